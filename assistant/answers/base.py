@@ -1,0 +1,77 @@
+"""What every answer is given and what it gives back.
+
+An answer is a plain function ``(command, scene) -> Answer``: it asks the engine, and writes the sentences. It changes nothing
+itself; a change of what the bar remembers is handed back as a value, and the dialogue has the memory make it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from types import MappingProxyType
+
+from assistant.messages import Focus, Reply
+from grammar.command import Command
+from recipes.model import Book, Drink
+from recipes.units import Quantity
+
+
+@dataclass(frozen=True)
+class SetPrice:
+    """The pack of an ingredient now costs this much (money)."""
+
+    ingredient: str
+    price: Quantity
+
+
+@dataclass(frozen=True)
+class SetOut:
+    """An ingredient is out, or back in."""
+
+    ingredient: str
+    out: bool
+
+
+@dataclass(frozen=True)
+class KeepDrink:
+    """A new drink (a riff that was named) goes into the book."""
+
+    drink: Drink
+
+
+@dataclass(frozen=True)
+class Marked:
+    """One quiz answer was marked: `points` of `out_of`."""
+
+    trainee: str
+    drink: str
+    kind: str  # 'build', 'amount', 'glass', ...
+    points: int
+    out_of: int
+
+
+Change = SetPrice | SetOut | KeepDrink | Marked
+
+
+@dataclass(frozen=True)
+class Scene:
+    """What an answer may look at."""
+
+    book: Book  # with tonight's prices and kept riffs
+    out: frozenset[str]  # ingredients that are out
+    focus: Focus
+    trainee: str = "trainee"
+    marks: tuple[Marked, ...] = ()  # earlier quiz marks of this trainee, oldest first
+    on_hand: Mapping[str, Quantity] = field(default_factory=lambda: MappingProxyType({}))
+
+
+@dataclass(frozen=True)
+class Answer:
+    """A reply, where the conversation now stands, and what is to be remembered."""
+
+    reply: Reply
+    focus: Focus
+    change: Change | None = None
+
+
+Handler = Callable[[Command, Scene], Answer]

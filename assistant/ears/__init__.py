@@ -1,0 +1,1 @@
+"""Recognisers: one small contract, one file per engine."""

@@ -1,0 +1,40 @@
+"""The contract of a recogniser: sound in, heard text out."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Protocol
+
+import numpy as np
+from numpy.typing import NDArray
+
+from assistant.messages import Heard
+
+RATE = 16_000  # samples per second of every Sound
+
+
+@dataclass(frozen=True, eq=False)
+class Sound:
+    """One utterance: mono samples in -1..1 at RATE."""
+
+    samples: NDArray[np.float32]
+
+    @property
+    def seconds(self) -> float:
+        """How long it lasts."""
+        return len(self.samples) / RATE
+
+
+class Recogniser(Protocol):
+    """Turns sound into text; holds a grammar from when it is made until it is closed."""
+
+    name: str
+
+    def hear(self, sound: Sound) -> Heard:
+        """The best reading of one utterance; empty text when nothing in the grammar was heard.
+
+        Raises RecogniserFailed when the decoder itself fails or takes too long.
+        """
+
+    def close(self) -> None:
+        """Let go of models and processes; safe to call twice."""

@@ -1,0 +1,204 @@
+"""What the book holds: drinks, ingredients, glasses and the house's own settings. Frozen values, no behaviour beyond look-up."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
+from decimal import Decimal
+from enum import StrEnum
+from types import MappingProxyType
+
+from recipes.units import Amount, Measures, Quantity
+
+
+class Role(StrEnum):
+    """The slot an ingredient fills in a drink's formula."""
+
+    BASE = "base"
+    FORTIFIED = "fortified"
+    LIQUEUR = "liqueur"
+    BITTER_LIQUEUR = "bitter liqueur"
+    ACID = "acid"
+    JUICE = "juice"
+    SWEETENER = "sweetener"
+    LENGTHENER = "lengthener"
+    BITTERS = "bitters"
+    EGG = "egg"
+    DAIRY = "dairy"
+    HERB = "herb"
+    SALT = "salt"
+    GARNISH = "garnish"
+
+
+class Method(StrEnum):
+    """How a drink is mixed."""
+
+    SHAKEN = "shaken"
+    STIRRED = "stirred"
+    BUILT = "built"
+    BLENDED = "blended"
+    THROWN = "thrown"
+    SWIZZLED = "swizzled"
+
+
+class Ice(StrEnum):
+    """What is in the glass when it is served."""
+
+    NONE = "none"
+    CUBED = "cubed"
+    LARGE = "large cube"
+    CRUSHED = "crushed"
+
+
+@dataclass(frozen=True)
+class Sourced:
+    """A value and where it comes from (an id in sources.toml)."""
+
+    value: Quantity
+    source: str
+
+
+@dataclass(frozen=True)
+class Pack:
+    """What is bought, what it costs, and what of it can be poured."""
+
+    size: Quantity  # volume, mass or pieces in one pack
+    price: Quantity  # money for one pack
+    usable: Sourced  # volume, mass or pieces that one pack yields (a lime: 27 mL of juice)
+
+
+@dataclass(frozen=True)
+class Pour:
+    """One line of a recipe."""
+
+    ingredient: str
+    amount: Amount
+    role: Role
+    note: str = ""  # 'to top', 'to rinse', 'muddled'
+
+
+@dataclass(frozen=True)
+class HouseRecipe:
+    """How an ingredient is made in the house: a syrup, a cordial, a batch."""
+
+    pours: tuple[Pour, ...]
+    makes: Quantity  # volume yielded
+    steps: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Ingredient:
+    """Something on the shelf. A value of None is unknown: never zero, never safe."""
+
+    name: str
+    role: Role
+    kind: str = ""  # what it is among its role: 'gin', 'rum', 'orange liqueur', 'citrus'
+    spoken: tuple[str, ...] = ()  # other names people say
+    sounds_like: tuple[str, ...] = ()  # how to say it, respelled in common English words
+    abv: Sourced | None = None  # % vol at 20 °C
+    sugar: Sourced | None = None  # g/L
+    acid: Sourced | None = None  # % w/v as citric acid
+    density: Sourced | None = None  # g/mL at 20 °C
+    bitterness: int | None = None  # 0 none .. 5 as aromatic bitters, house scale
+    flavour: tuple[str, ...] = ()
+    allergens: frozenset[str] | None = None  # names of the EU 14 and US 9; empty set: none by our data
+    storage: str = ""
+    shelf_life: Quantity | None = None  # days once opened or made
+    caution: str = ""
+    stand_ins: tuple[str, ...] = ()  # ingredients a bar would reach for instead, best first
+    pack: Pack | None = None
+    made: HouseRecipe | None = None
+
+
+@dataclass(frozen=True)
+class Glass:
+    """A glass and how much it holds to the brim."""
+
+    name: str
+    capacity: Quantity  # volume
+    spoken: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Drink:
+    """A drink of the book."""
+
+    name: str
+    shelf: str
+    pours: tuple[Pour, ...]
+    method: Method
+    glass: str
+    ice: Ice
+    garnish: tuple[str, ...]  # ingredient names with role garnish
+    steps: tuple[str, ...]
+    spoken: tuple[str, ...] = ()
+    sounds_like: tuple[str, ...] = ()
+    price: Quantity | None = None  # money on the menu, as the guest pays it
+    family: str | None = None  # the family handbooks give it; None for the house's own
+    first_print: str = ""  # 'by 1930'
+    source: str = ""  # an id in sources.toml
+    note: str = ""
+    taste: str = ""  # one line a bartender would say
+
+    def pour_of(self, ingredient: str) -> Pour | None:
+        """The first pour of that ingredient, or None."""
+        return next((p for p in self.pours if p.ingredient == ingredient), None)
+
+
+@dataclass(frozen=True)
+class House:
+    """Settings of the bar, from house.toml."""
+
+    name: str
+    currency: str  # ISO 4217 code
+    symbol: str
+    measures: Measures
+    jigger_step: Amount  # the finest step a jigger is read to: 1/4 oz
+    metric_step: Amount  # the same in millilitres: 2.5 ml
+    bottle: Quantity  # volume of the usual bottle
+    sales_tax: Decimal  # fraction added to or held in menu prices
+    price_includes_tax: bool
+    waste: Decimal  # fraction of every pour lost to spills and the drip tray
+    target_pour_cost: Decimal  # fraction
+    price_step: Quantity  # money: the menu's rounding step
+    covers: int  # guests on an ordinary night
+
+
+@dataclass(frozen=True)
+class Source:
+    """Where a value comes from, as the book's readers can look it up."""
+
+    id: str
+    title: str
+    kind: str  # 'published', 'label', 'common practice', 'from memory', 'house choice'
+
+
+@dataclass(frozen=True)
+class Book:
+    """Everything the engine knows, by name. Names are unique without regard to case."""
+
+    house: House
+    ingredients: Mapping[str, Ingredient]
+    drinks: Mapping[str, Drink]
+    glasses: Mapping[str, Glass]
+    sources: Mapping[str, Source]
+    shelves: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))  # shelf id -> title
+
+    def drinks_on(self, shelf: str) -> tuple[Drink, ...]:
+        """The drinks of one shelf, in the order of its file."""
+        return tuple(d for d in self.drinks.values() if d.shelf == shelf)
+
+    def with_prices(self, prices: Mapping[str, Quantity]) -> Book:
+        """The same book with other pack prices (money) for some ingredients; an unknown name is a KeyError."""
+        ingredients = dict(self.ingredients)
+        for name, price in prices.items():
+            old = ingredients[name]
+            if old.pack is None:
+                raise KeyError(name)
+            ingredients[name] = replace(old, pack=replace(old.pack, price=price))
+        return replace(self, ingredients=MappingProxyType(ingredients))
+
+    def with_drinks(self, more: Iterable[Drink]) -> Book:
+        """The same book with these drinks added, or put in place of those of the same name."""
+        drinks = dict(self.drinks) | {drink.name: drink for drink in more}
+        return replace(self, drinks=MappingProxyType(drinks))

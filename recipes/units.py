@@ -1,0 +1,111 @@
+"""The one pint registry, and the bar's own closed list of units.
+
+Every physical number in the engine is a pint ``Quantity`` of this registry with a ``Decimal`` magnitude. Text typed by
+a person never reaches pint's parser ("pinch" would be a pico-inch): it is looked up in ``Unit`` instead.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+from enum import StrEnum
+from typing import TypeAlias
+
+import pint
+
+registry: pint.UnitRegistry[Decimal] = pint.UnitRegistry(non_int_type=Decimal, cache_folder=None)
+registry.define("money = [currency]")
+registry.define("piece = [count]")
+
+Quantity: TypeAlias = pint.Quantity  # magnitudes are Decimal throughout
+
+
+def quantity(value: Decimal | int | str, unit: str) -> Quantity:
+    """Return a quantity of a pint unit known to this program; `unit` is ours, never a person's text."""
+    return registry.Quantity(Decimal(value), unit)
+
+
+class Unit(StrEnum):
+    """The units a pour may be written in; the value is how the book writes it."""
+
+    OUNCE = "oz"
+    MILLILITRE = "ml"
+    CENTILITRE = "cl"
+    LITRE = "l"
+    TEASPOON = "tsp"
+    TABLESPOON = "tbsp"
+    BARSPOON = "barspoon"
+    DASH = "dash"
+    DROP = "drop"
+    PART = "part"
+    GRAM = "g"
+    KILOGRAM = "kg"
+    PINCH = "pinch"
+    PIECE = "piece"
+    CUBE = "cube"
+    LEAF = "leaf"
+    SPRIG = "sprig"
+    SLICE = "slice"
+    WEDGE = "wedge"
+    BOTTLE = "bottle"
+
+
+COUNTED = frozenset({Unit.PIECE, Unit.CUBE, Unit.LEAF, Unit.SPRIG, Unit.SLICE, Unit.WEDGE, Unit.BOTTLE})
+WEIGHED = frozenset({Unit.GRAM, Unit.KILOGRAM, Unit.PINCH})
+POURED = frozenset(Unit) - COUNTED - WEIGHED - {Unit.PART}
+
+
+@dataclass(frozen=True)
+class Amount:
+    """A number and a unit as the book writes it: ``Amount(Decimal("0.75"), Unit.OUNCE)`` is three quarters of an ounce."""
+
+    number: Decimal
+    unit: Unit
+
+    def times(self, factor: Decimal | int) -> Amount:
+        """The same unit, `factor` times as much."""
+        return Amount(self.number * factor, self.unit)
+
+
+@dataclass(frozen=True)
+class Measures:
+    """What this house means by the measures that differ from bar to bar (all common practice, set in house.toml)."""
+
+    ounce: Quantity  # volume: 29.5735 mL (US customary) or 30 mL (metric bar)
+    barspoon: Quantity  # volume
+    dash: Quantity  # volume
+    drop: Quantity  # volume
+    pinch: Quantity  # mass
+
+    def physical(self, amount: Amount) -> Quantity:
+        """The amount as a volume (mL), a mass (g) or a count (piece).
+
+        Raises ValueError for parts, which have no size of their own.
+        """
+        unit = amount.unit
+        if unit is Unit.PART:
+            raise ValueError("a part has no size of its own")
+        if unit in COUNTED:
+            return quantity(amount.number, "piece")
+        own = {
+            Unit.OUNCE: self.ounce,
+            Unit.BARSPOON: self.barspoon,
+            Unit.DASH: self.dash,
+            Unit.DROP: self.drop,
+            Unit.PINCH: self.pinch,
+        }
+        if unit in own:
+            return own[unit] * amount.number
+        fixed = quantity(amount.number, _PINT_NAME[unit])
+        return fixed.to("gram") if unit in WEIGHED else fixed.to("milliliter")
+
+
+_PINT_NAME = {
+    Unit.MILLILITRE: "milliliter",
+    Unit.CENTILITRE: "centiliter",
+    Unit.LITRE: "liter",
+    Unit.TEASPOON: "teaspoon",
+    Unit.TABLESPOON: "tablespoon",
+    Unit.GRAM: "gram",
+    Unit.KILOGRAM: "kilogram",
+}
