@@ -1,1 +1,1 @@
-"""Everything that touches the world: ears, talk, memory, terminal and page. See README.md in this folder for its law."""
+"""Everything that touches the world: ears, talk, memory, terminal and page. README.md here has its law."""

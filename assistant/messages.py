@@ -1,7 +1,7 @@
 """The messages that pass between the rooms: what was heard, and what is answered.
 
-A card is made of a few kinds of block, so that the page and the terminal each need one renderer and a new answer needs none.
-Every number on a card is a `Figure`: value, unit, and the text people read.
+A card is made of a few kinds of block, so that the page and the terminal each need one renderer and a new answer needs
+none. Every number on a card is a `Figure`: value, unit, and the text people read.
 """
 
 from __future__ import annotations
@@ -156,4 +156,4 @@ class Focus:
     step: int | None = None  # index of the step last read
     without: tuple[str, ...] = ()
     ingredient: str | None = None
-    extra: Mapping[str, object] = field(default_factory=lambda: MappingProxyType({}))  # an intent's own memory (a quiz, a riff)
+    extra: Mapping[str, object] = field(default_factory=lambda: MappingProxyType({}))  # an intent's own: a quiz, a riff

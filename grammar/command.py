@@ -55,16 +55,16 @@ SlotValue = str | int | Decimal
 class Command:
     """One utterance understood.
 
-    Slots by name: drink, drink_2, ingredient, ingredient_2 (as the book writes them), count (int), amount, percent, money
-    (Decimal; percent is 22 for twenty-two percent, money in the house's currency), unit (a word of the closed unit list),
-    family, shelf, and three words that narrow a question: part ('garnish', 'glass', 'ice', 'method'), role ('base',
+    Slots by name: drink, drink_2, ingredient, ingredient_2 (as the book writes them), count (int), amount, percent,
+    money (Decimal; percent is 22 for twenty-two percent, money in the house's currency), unit (a word of the closed
+    unit list), family, shelf, and three that narrow a question: part ('garnish', 'glass', 'ice', 'method'), role ('base',
     'acid', ...) and text (a free remainder: a name for a riff, a recited answer).
     """
 
     intent: Intent
     slots: Mapping[str, SlotValue] = field(default_factory=lambda: MappingProxyType({}))
     confidence: float = 1.0  # 0..1
-    spans: Mapping[str, tuple[int, int]] = field(default_factory=lambda: MappingProxyType({}))  # slot -> [start, end) in text
+    spans: Mapping[str, tuple[int, int]] = field(default_factory=lambda: MappingProxyType({}))  # slot -> [start, end)
     how: str = "exact"  # 'exact', 'fuzzy' or 'sound'
     runners_up: tuple[Command, ...] = ()
 

@@ -1,4 +1,4 @@
-"""What the book holds: drinks, ingredients, glasses and the house's own settings. Frozen values, no behaviour beyond look-up."""
+"""What the book holds: drinks, ingredients, glasses and the house's own settings. Frozen values and look-up."""
 
 from __future__ import annotations
 

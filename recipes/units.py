@@ -17,7 +17,7 @@ registry: pint.UnitRegistry[Decimal] = pint.UnitRegistry(non_int_type=Decimal, c
 registry.define("money = [currency]")
 registry.define("piece = [count]")
 
-Quantity: TypeAlias = pint.Quantity  # magnitudes are Decimal throughout
+Quantity: TypeAlias = "pint.Quantity[Decimal]"  # magnitudes are Decimal throughout
 
 
 def quantity(value: Decimal | int | str, unit: str) -> Quantity:
@@ -57,7 +57,7 @@ POURED = frozenset(Unit) - COUNTED - WEIGHED - {Unit.PART}
 
 @dataclass(frozen=True)
 class Amount:
-    """A number and a unit as the book writes it: ``Amount(Decimal("0.75"), Unit.OUNCE)`` is three quarters of an ounce."""
+    """A number and a unit as the book writes it: ``Amount(Decimal("0.75"), Unit.OUNCE)`` is 3/4 oz."""
 
     number: Decimal
     unit: Unit
@@ -95,8 +95,9 @@ class Measures:
             Unit.PINCH: self.pinch,
         }
         if unit in own:
-            return own[unit] * amount.number
-        fixed = quantity(amount.number, _PINT_NAME[unit])
+            volume: Quantity = own[unit] * amount.number
+            return volume
+        fixed: Quantity = quantity(amount.number, _PINT_NAME[unit])
         return fixed.to("gram") if unit in WEIGHED else fixed.to("milliliter")
 
 

@@ -1,7 +1,7 @@
 """What every answer is given and what it gives back.
 
-An answer is a plain function ``(command, scene) -> Answer``: it asks the engine, and writes the sentences. It changes nothing
-itself; a change of what the bar remembers is handed back as a value, and the dialogue has the memory make it.
+An answer is a plain function ``(command, scene) -> Answer``: it asks the engine, and writes the sentences. It changes
+nothing itself; a change of what the bar remembers is handed back as a value, and the dialogue has the memory make it.
 """
 
 from __future__ import annotations
