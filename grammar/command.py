@@ -57,8 +57,8 @@ class Command:
 
     Slots by name: drink, drink_2, ingredient, ingredient_2 (as the book writes them), count (int), amount, percent,
     money (Decimal; percent is 22 for twenty-two percent, money in the house's currency), unit (a word of the closed
-    unit list), family, shelf, and three that narrow a question: part ('garnish', 'glass', 'ice', 'method'), role ('base',
-    'acid', ...) and text (a free remainder: a name for a riff, a recited answer).
+    unit list), family, shelf, and three that narrow a question: part ('garnish', 'glass', 'ice', 'method'), role
+    ('base', 'acid', ...) and text (a free remainder: a name for a riff, a recited answer).
     """
 
     intent: Intent
