@@ -1,0 +1,182 @@
+"""Allergens, raw egg, strength: what a drink is known to hold, and what is not known.
+
+Nothing here says that a drink is safe. An ingredient whose allergens are not written down makes the answer 'unknown'.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from enum import StrEnum
+
+from recipes.model import Book, Drink, Ingredient, Role
+from recipes.units import Quantity
+
+EU_14 = frozenset(
+    {
+        "gluten",
+        "crustaceans",
+        "egg",
+        "fish",
+        "peanuts",
+        "soya",
+        "milk",
+        "nuts",
+        "celery",
+        "mustard",
+        "sesame",
+        "sulphites",
+        "lupin",
+        "molluscs",
+    }
+)  # Regulation (EU) 1169/2011, Annex II
+US_9 = frozenset(
+    {"milk", "egg", "fish", "crustaceans", "nuts", "peanuts", "wheat", "soya", "sesame"}
+)  # FALCPA 2004 and FASTER Act 2021
+ALLERGENS = EU_14 | US_9
+
+# What people ask for, and the allergens it stands for. A wide word takes in every allergen a guest could mean by it.
+ASKED_FOR: dict[str, frozenset[str]] = {
+    "dairy": frozenset({"milk"}),
+    "cream": frozenset({"milk"}),
+    "lactose": frozenset({"milk"}),
+    "eggs": frozenset({"egg"}),
+    "nut": frozenset({"nuts", "peanuts"}),
+    "nuts": frozenset({"nuts", "peanuts"}),
+    "tree nuts": frozenset({"nuts"}),
+    "almonds": frozenset({"nuts"}),
+    "gluten": frozenset({"gluten", "wheat"}),
+    "wheat": frozenset({"gluten", "wheat"}),
+    "shellfish": frozenset({"crustaceans", "molluscs"}),
+    "soy": frozenset({"soya"}),
+    "sulfites": frozenset({"sulphites"}),
+} | {name: frozenset({name}) for name in ALLERGENS - {"nuts", "gluten", "wheat"}}
+
+
+class Finding(StrEnum):
+    """An answer to 'is there X in it'. NO speaks of our data alone."""
+
+    YES = "yes"
+    NO = "no by our data"
+    UNKNOWN = "unknown"
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """Whether something is in a drink or an ingredient, and which ingredients decide it."""
+
+    finding: Finding
+    asked: str
+    holders: tuple[str, ...] = ()  # ingredients that hold it
+    unknown: tuple[str, ...] = ()  # ingredients whose data is missing
+
+
+@dataclass(frozen=True)
+class Contents:
+    """Allergens by the ingredients that bring them, and the ingredients whose allergens are not written down."""
+
+    by_allergen: dict[str, tuple[str, ...]]
+    unknown: tuple[str, ...]
+
+
+class Hazard(StrEnum):
+    """A kind of caution that belongs with a drink."""
+
+    ALLERGENS = "allergens"
+    UNKNOWN_ALLERGENS = "unknown allergens"
+    RAW_EGG = "raw egg"
+    INGREDIENT = "ingredient"
+    STRONG = "strong"
+
+
+@dataclass(frozen=True)
+class Caution:
+    """One caution: its kind, and the names or the note it speaks of."""
+
+    hazard: Hazard
+    names: tuple[str, ...] = ()
+    note: str = ""
+    alcohol: Quantity | None = None  # grams, for STRONG
+
+
+def ingredients_within(names: Iterable[str], book: Book) -> tuple[Ingredient, ...]:
+    """The named ingredients and all that the house-made ones are made of, each once, in the order met.
+
+    Raises KeyError for a name the book does not have.
+    """
+    found: dict[str, Ingredient] = {}
+    waiting = list(names)
+    while waiting:
+        ingredient = book.ingredients[waiting.pop(0)]
+        if ingredient.name in found:
+            continue
+        found[ingredient.name] = ingredient
+        if ingredient.made:
+            waiting += [pour.ingredient for pour in ingredient.made.pours]
+    return tuple(found.values())
+
+
+def names_in(drink: Drink) -> tuple[str, ...]:
+    """Every ingredient that goes into or onto a drink, garnish last."""
+    return tuple(dict.fromkeys([*(pour.ingredient for pour in drink.pours), *drink.garnish]))
+
+
+def contents(names: Iterable[str], book: Book) -> Contents:
+    """The allergens of these ingredients, through every sub-recipe.
+
+    A house-made ingredient without allergens of its own takes those of its parts; a bought one without is unknown.
+    """
+    holders: dict[str, list[str]] = {}
+    unknown: list[str] = []
+    for ingredient in ingredients_within(names, book):
+        if ingredient.allergens is None and ingredient.made is None:
+            unknown.append(ingredient.name)
+        for allergen in ingredient.allergens or ():
+            holders.setdefault(allergen, []).append(ingredient.name)
+    return Contents({name: tuple(holders[name]) for name in sorted(holders)}, tuple(unknown))
+
+
+def contains_allergen(names: Iterable[str], asked: str, book: Book) -> Verdict:
+    """Whether these ingredients hold an allergen class; `asked` is a key of ASKED_FOR, else KeyError."""
+    wanted = ASKED_FOR[asked]
+    inside = contents(names, book)
+    holders = tuple(dict.fromkeys(n for allergen in sorted(wanted) for n in inside.by_allergen.get(allergen, ())))
+    if holders:
+        return Verdict(Finding.YES, asked, holders, inside.unknown)
+    return Verdict(Finding.UNKNOWN if inside.unknown else Finding.NO, asked, (), inside.unknown)
+
+
+def contains_ingredient(names: Iterable[str], asked: str, book: Book) -> Verdict:
+    """Whether these ingredients hold another by name, through every sub-recipe."""
+    names = tuple(names)
+    inside = {ingredient.name for ingredient in ingredients_within(names, book)}
+    if asked not in inside:
+        return Verdict(Finding.NO, asked)
+    through = tuple(n for n in names if asked in {i.name for i in ingredients_within([n], book)})
+    return Verdict(Finding.YES, asked, through)
+
+
+def contains_alcohol(names: Iterable[str], book: Book) -> Verdict:
+    """Whether any of these ingredients has alcohol; an ingredient of unknown strength makes it unknown."""
+    bought = [i for i in ingredients_within(names, book) if i.made is None]
+    holders = tuple(i.name for i in bought if i.abv is not None and i.abv.value.magnitude > 0)
+    unknown = tuple(i.name for i in bought if i.abv is None and i.role is not Role.GARNISH)
+    finding = Finding.YES if holders else Finding.UNKNOWN if unknown else Finding.NO
+    return Verdict(finding, "alcohol", holders, unknown)
+
+
+def drink_cautions(drink: Drink, book: Book) -> tuple[Caution, ...]:
+    """The cautions that belong with a drink, gravest first: raw egg, allergens, what is unknown, ingredients' own notes."""
+    names = names_in(drink)
+    inside = contents(names, book)
+    parts = ingredients_within(names, book)
+    eggs = tuple(i.name for i in parts if i.role is Role.EGG)
+    cautions = [Caution(Hazard.RAW_EGG, eggs)] if eggs else []
+    if inside.by_allergen:
+        cautions.append(Caution(Hazard.ALLERGENS, tuple(inside.by_allergen)))
+    if inside.unknown:
+        cautions.append(Caution(Hazard.UNKNOWN_ALLERGENS, inside.unknown))
+    cautions += [
+        Caution(Hazard.INGREDIENT, (i.name,), i.caution) for i in parts if i.caution and i.role is not Role.EGG
+    ]
+    return tuple(cautions)
