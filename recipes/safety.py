@@ -166,7 +166,7 @@ def contains_alcohol(names: Iterable[str], book: Book) -> Verdict:
 
 
 def drink_cautions(drink: Drink, book: Book) -> tuple[Caution, ...]:
-    """The cautions that belong with a drink, gravest first: raw egg, allergens, what is unknown, ingredients' own notes."""
+    """The cautions that belong with a drink, gravest first; ingredients' own notes come last."""
     names = names_in(drink)
     inside = contents(names, book)
     parts = ingredients_within(names, book)
