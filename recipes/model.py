@@ -165,6 +165,36 @@ class House:
 
 
 @dataclass(frozen=True)
+class Structure:
+    """What a drink must show to be of a family. An empty field asks nothing.
+
+    A term is a role, a kind or a name of an ingredient; 'acid or cordial' is met by either.
+    """
+
+    has: tuple[str, ...] = ()  # terms that must each be met by a pour or a garnish
+    lacks: tuple[str, ...] = ()  # terms that none may meet
+    methods: frozenset[Method] = frozenset()  # one of these
+    ice: frozenset[Ice] = frozenset()  # one of these in the glass
+    share: Mapping[str, tuple[Decimal, Decimal]] = field(default_factory=lambda: MappingProxyType({}))
+    # term -> smallest and largest fraction of what is poured
+    parts: tuple[int, int] | None = None  # fewest and most main parts (each a tenth of the drink or more)
+    spread: Decimal | None = None  # the largest main part is at most this many times the smallest
+
+
+@dataclass(frozen=True)
+class FamilyRule:
+    """A family of drinks as the trade teaches it, and the structure that tells it."""
+
+    id: str  # what `family` of a drink holds: 'egg sour'
+    title: str
+    reason: str  # in words: 'a base, a sweet liqueur and citrus'
+    when: Structure
+    slots: tuple[str, ...]  # the terms of its formula, in the order a bar would say them
+    branch_of: str | None = None  # id of the family it grew from
+    spoken: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
 class Source:
     """Where a value comes from, as the book's readers can look it up."""
 
@@ -183,6 +213,7 @@ class Book:
     glasses: Mapping[str, Glass]
     sources: Mapping[str, Source]
     shelves: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))  # shelf id -> title
+    families: Mapping[str, FamilyRule] = field(default_factory=lambda: MappingProxyType({}))  # by id, first rule first
 
     def drinks_on(self, shelf: str) -> tuple[Drink, ...]:
         """The drinks of one shelf, in the order of its file."""
