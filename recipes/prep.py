@@ -1,0 +1,195 @@
+"""Prep for tonight: from covers and what sells to juices, house-made things and garnishes, in the order to do them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from decimal import ROUND_CEILING, Decimal
+from enum import IntEnum
+
+from recipes.model import Book, Drink, Ingredient, Role
+from recipes.units import Amount, Quantity, quantity
+
+
+class Stage(IntEnum):
+    """When in the afternoon a thing is done; lower is earlier (common practice)."""
+
+    HOUSE_MADE = 1  # syrups and cordials need time to cool
+    GARNISH = 2  # peel and cut before the fruit is juiced
+    JUICE = 3  # as late as can be: it fades within hours
+
+
+@dataclass(frozen=True)
+class Part:
+    """One thing that goes into a house-made one, for the amount to be made."""
+
+    ingredient: str
+    amount: Amount
+
+
+@dataclass(frozen=True)
+class Task:
+    """One thing to prepare."""
+
+    ingredient: Ingredient
+    stage: Stage
+    need: Quantity  # mL, g or pieces for tonight, or the par if that is more
+    on_hand: Quantity | None  # None: nobody has counted it
+    make: Quantity  # what is still to be made
+    packs: Decimal | None  # fruits or packs to open, whole; None for house-made things
+    parts: tuple[Part, ...] = ()  # for house-made things
+    steps: tuple[str, ...] = ()
+
+    @property
+    def shelf_life(self) -> Quantity | None:
+        """How long it keeps, in days; None when the book does not say."""
+        return self.ingredient.shelf_life
+
+
+@dataclass
+class Needs:
+    """A running total by ingredient, while a sheet is worked out."""
+
+    book: Book
+    total: dict[str, Quantity] = field(default_factory=dict)
+    unclear: list[str] = field(default_factory=list)
+
+    def add(self, name: str, more: Quantity) -> None:
+        """Add an amount; volume and mass are brought together by density, and where there is none the name is noted."""
+        sofar = self.total.get(name)
+        if sofar is None:
+            self.total[name] = more
+        elif sofar.dimensionality == more.dimensionality:
+            self.total[name] = sofar + more
+        elif (density := self.book.ingredients[name].density) and not more.check("[count]"):
+            other = more / density.value if sofar.check("[volume]") else more * density.value
+            self.total[name] = sofar + other.to(sofar.units)
+        elif name not in self.unclear:
+            self.unclear.append(name)
+
+    def at_least(self, name: str, least: Quantity) -> None:
+        """Raise an amount to the par."""
+        self.total[name] = max(self.total.get(name, least), least)
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """The prep sheet of one night."""
+
+    drinks: Decimal  # drinks expected in all
+    tasks: tuple[Task, ...]
+    unclear: tuple[str, ...] = ()  # weighed here, poured there, and no density to add the two: count these by hand
+
+
+def prep(
+    book: Book,
+    mix: Mapping[str, Decimal],
+    drinks: Decimal,
+    on_hand: Mapping[str, Quantity] | None = None,
+    pars: Mapping[str, Quantity] | None = None,
+) -> Sheet:
+    """What to prepare for so many drinks.
+
+    `mix` gives the share of each drink by name (they are scaled to add up to one); `on_hand` and `pars` are amounts by
+    ingredient in mL, g or pieces. What a house-made thing needs is added to what the drinks need.
+    Raises KeyError for an unknown drink, ValueError for an empty mix.
+    """
+    if not mix or sum(mix.values()) <= 0:
+        raise ValueError("mix")
+    hand = on_hand or {}
+    needs = Needs(book)
+    for name, share in mix.items():
+        _add_drink(needs, book.drinks[name], share * drinks / sum(mix.values()))
+    for name, least in (pars or {}).items():
+        needs.at_least(name, least)
+    tasks: list[Task] = []
+    for name in _users_first(needs.total, book):
+        task = _task(book.ingredients[name], needs.total[name], hand.get(name), book) if name in needs.total else None
+        if task is None:
+            continue
+        tasks.append(task)
+        for part in task.parts:
+            needs.add(part.ingredient, book.house.measures.physical(part.amount))
+    return Sheet(drinks, _in_order(tasks), tuple(needs.unclear))
+
+
+def even_mix(drinks: Iterable[Drink]) -> dict[str, Decimal]:
+    """Every drink sells alike: the honest guess where no sales are known."""
+    return {drink.name: Decimal(1) for drink in drinks}
+
+
+def _add_drink(needs: Needs, drink: Drink, count: Decimal) -> None:
+    """Add what so many of a drink take, with the house's waste on what is poured."""
+    house = needs.book.house
+    for pour in drink.pours:
+        needs.add(pour.ingredient, house.measures.physical(pour.amount) * count * (1 + house.waste))
+    for garnish in drink.garnish:
+        needs.add(garnish, quantity(1, "piece") * count)
+
+
+def _users_first(names: Iterable[str], book: Book) -> list[str]:
+    """The names and all they are made of, each after everything that is made of it."""
+    order: list[str] = []
+
+    def visit(name: str) -> None:
+        if name in order:
+            return
+        made = book.ingredients[name].made
+        for pour in made.pours if made else ():
+            visit(pour.ingredient)
+        order.append(name)
+
+    for name in names:
+        visit(name)
+    return order[::-1]
+
+
+def _task(ingredient: Ingredient, need: Quantity, hand: Quantity | None, book: Book) -> Task | None:
+    stage = _stage(ingredient)
+    left = need - hand if hand is not None else need
+    if stage is None or left.magnitude <= 0:
+        return None
+    if ingredient.made is None:
+        return Task(ingredient, stage, need, hand, left, _packs(ingredient, left))
+    factor = (left / ingredient.made.makes).to("dimensionless").magnitude
+    parts = tuple(Part(pour.ingredient, pour.amount.times(factor)) for pour in ingredient.made.pours)
+    return Task(ingredient, stage, need, hand, left, None, parts, ingredient.made.steps)
+
+
+def _stage(ingredient: Ingredient) -> Stage | None:
+    if ingredient.made is not None:
+        return Stage.HOUSE_MADE
+    if ingredient.role is Role.GARNISH:
+        return Stage.GARNISH
+    squeezed = ingredient.pack is not None and ingredient.pack.size.check("[count]")
+    return Stage.JUICE if squeezed and ingredient.role in {Role.ACID, Role.JUICE} else None
+
+
+def _packs(ingredient: Ingredient, amount: Quantity) -> Decimal | None:
+    if ingredient.pack is None:
+        return None
+    usable = ingredient.pack.usable.value / ingredient.pack.size
+    units: Decimal = (amount / usable).to_base_units().magnitude
+    return units.to_integral_value(ROUND_CEILING)
+
+
+def _in_order(tasks: Iterable[Task]) -> tuple[Task, ...]:
+    """By stage, but what goes into another thing comes before it; within a stage the longest-keeping first."""
+    todo = {task.ingredient.name: task for task in tasks}
+    order: list[Task] = []
+
+    def add(task: Task) -> None:
+        if task in order:
+            return
+        for part in task.parts:
+            if part.ingredient in todo:
+                add(todo[part.ingredient])
+        order.append(task)
+
+    for task in sorted(todo.values(), key=lambda t: (t.stage, -_days(t), t.ingredient.name)):
+        add(task)
+    return tuple(order)
+
+
+def _days(task: Task) -> Decimal:
+    return Decimal(0) if task.shelf_life is None else Decimal(task.shelf_life.to("day").magnitude)
