@@ -108,6 +108,7 @@ class Ingredient:
     stand_ins: tuple[str, ...] = ()  # ingredients a bar would reach for instead, best first
     pack: Pack | None = None
     made: HouseRecipe | None = None
+    each: Sourced | None = None  # volume or mass of one piece, where pours count it: an egg, a sugar cube
 
 
 @dataclass(frozen=True)
@@ -213,6 +214,7 @@ class Book:
     glasses: Mapping[str, Glass]
     sources: Mapping[str, Source]
     shelves: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))  # shelf id -> title
+    shelf_names: Mapping[str, tuple[str, ...]] = field(default_factory=lambda: MappingProxyType({}))  # id -> spoken
     families: Mapping[str, FamilyRule] = field(default_factory=lambda: MappingProxyType({}))  # by id, first rule first
 
     def drinks_on(self, shelf: str) -> tuple[Drink, ...]:

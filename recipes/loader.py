@@ -1,0 +1,75 @@
+"""Reads the book's files: the one module of the engine that opens anything."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Iterator
+from decimal import Decimal
+from importlib.resources import files
+from importlib.resources.abc import Traversable
+from pathlib import Path
+
+from recipes.binding import bind
+from recipes.errors import BookError
+from recipes.faults import Fault, Page
+from recipes.locate import line_of_syntax_error
+from recipes.model import Book
+
+
+def load_book(path: Path | None = None) -> Book:
+    """The book in the folder `path`, or the one this package ships. Raises BookError with every fault."""
+    book, faults = _read(path)
+    if book is None:
+        raise BookError(tuple(fault for fault in faults if fault.severity == "fault"))
+    return book
+
+
+def find_faults(path: Path | None = None) -> tuple[Fault, ...]:
+    """Every fault and warning of the book, in the order of its files and lines."""
+    return _read(path)[1]
+
+
+def read_page(file: str, path: Path | None = None) -> Page:
+    """One file of the book, parsed, for modules that keep tables of their own there. Raises BookError."""
+    page = _page(_folder(path) / file, file)
+    if isinstance(page, Fault):
+        raise BookError((page,))
+    return page
+
+
+def _read(path: Path | None) -> tuple[Book | None, tuple[Fault, ...]]:
+    folder = _folder(path)
+    if not folder.is_dir():
+        fault = Fault(str(path), 1, "", "", "there is no such folder", "give the folder that holds house.toml")
+        return None, (fault,)
+    read = list(_pages(folder))
+    unreadable = [page for page in read if isinstance(page, Fault)]
+    book, found = bind([page for page in read if isinstance(page, Page)], all_here=not unreadable)
+    faults = sorted([*unreadable, *found], key=lambda fault: (fault.file, fault.line))
+    return book, tuple(faults)
+
+
+def _folder(path: Path | None) -> Traversable:
+    return files("recipes") / "book" if path is None else path
+
+
+def _pages(folder: Traversable, within: str = "") -> Iterator[Page | Fault]:
+    for file in sorted(folder.iterdir(), key=lambda file: file.name):
+        if file.is_dir():
+            yield from _pages(file, f"{within}{file.name}/")
+        elif file.name.endswith(".toml"):
+            yield _page(file, within + file.name)
+
+
+def _page(file: Traversable, name: str) -> Page | Fault:
+    """The page, or the fault that keeps it from being read."""
+    try:
+        text = file.read_text(encoding="utf-8")
+        return Page(name, text, tomllib.loads(text, parse_float=Decimal))
+    except UnicodeDecodeError:
+        return Fault(name, 1, "", "", "the file is not UTF-8 text", "save it as UTF-8")
+    except FileNotFoundError:
+        return Fault(name, 1, "", "", "the file is missing", "add it to the book's folder")
+    except tomllib.TOMLDecodeError as error:
+        line = line_of_syntax_error(str(error), text)
+        return Fault(name, line, "", "", f"this is not TOML: {error}", "mend the line, or the one above it")
