@@ -1,0 +1,42 @@
+"""The errors of this package.
+
+AssistantError
+└── MemoryFailed              the database cannot be read or written; nothing has changed
+    ├── UnknownChange         no such change in the trail
+    ├── AlreadyUndone         the change was undone before
+    └── ChangedSince          something later rests on the change; undo that first
+"""
+
+from __future__ import annotations
+
+
+class AssistantError(Exception):
+    """The root: everything this package raises on purpose. Errors carry fields; sentences are written in answers."""
+
+
+class MemoryFailed(AssistantError):  # noqa: N818  # says what happened, not that it is an error
+    """The database cannot be read or written; nothing has changed. The cause is kept."""
+
+
+class UnknownChange(MemoryFailed):
+    """No change of this token is in the trail."""
+
+    def __init__(self, token: str) -> None:
+        super().__init__(token)
+        self.token = token
+
+
+class AlreadyUndone(MemoryFailed):
+    """The change was undone before."""
+
+    def __init__(self, token: str, kind: str, name: str) -> None:
+        super().__init__(token, kind, name)
+        self.token, self.kind, self.name = token, kind, name
+
+
+class ChangedSince(MemoryFailed):
+    """The same thing was changed again later, so undoing this change alone would lose the later one."""
+
+    def __init__(self, token: str, kind: str, name: str) -> None:
+        super().__init__(token, kind, name)
+        self.token, self.kind, self.name = token, kind, name

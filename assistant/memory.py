@@ -1,0 +1,210 @@
+"""What a shift changes, kept safe: what is out, prices as bought, drinks kept by voice, quiz marks.
+
+The one door to the database. The book's files stay the source of recipes; this holds what is laid over them. Each
+change is one transaction together with its line in the trail (who, when, what it was before and after), so a change is
+either wholly there, trail and all, or not at all. Each venue has rows of its own; several may share one database.
+"""
+
+from __future__ import annotations
+
+import uuid
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from decimal import Decimal
+from types import MappingProxyType
+
+from pydantic import ValidationError
+from sqlalchemy import ColumnElement, Connection, RowMapping, Select, Table, func, select
+from sqlalchemy.exc import SQLAlchemyError
+
+from assistant import kept
+from assistant.answers.base import Change, KeepDrink, Marked, SetOut, SetPrice
+from assistant.errors import AlreadyUndone, ChangedSince, MemoryFailed, UnknownChange
+from assistant.tables import STATE, TRAIL, open_engine
+from recipes.model import Drink
+from recipes.units import Quantity, quantity
+
+Clock = Callable[[], datetime]
+Columns = Mapping[str, str | int]
+
+
+def utc_now() -> datetime:
+    """The time now, with its zone."""
+    return datetime.now(UTC)
+
+
+@dataclass(frozen=True)
+class Remembered:
+    """All that holds now, as of one moment."""
+
+    version: int  # grows with every change
+    out: frozenset[str]
+    prices: Mapping[str, Quantity]  # money for a pack, by ingredient
+    drinks: tuple[Drink, ...]  # in the order they were kept
+    unreadable: tuple[str, ...] = ()  # names of kept drinks whose documents cannot be read
+
+
+@dataclass(frozen=True)
+class Entry:
+    """One line of the trail. `before` and `after` are the columns of the row that changed; None: there was no row."""
+
+    token: str
+    at: datetime
+    who: str
+    kind: str  # 'out', 'price', 'drink' or 'mark'
+    name: str
+    before: Columns | None
+    after: Columns | None
+    undoes: str | None
+
+
+class Memory:
+    """The memory of one venue. Safe to use from several threads, and by several processes on one database.
+
+    Every method raises MemoryFailed when the database cannot be read or written; then nothing has changed.
+    """
+
+    def __init__(self, url: str, clock: Clock = utc_now, venue: str = "house") -> None:
+        self._clock = clock
+        self._venue = venue
+        with _translated():
+            self._engine = open_engine(url)
+
+    def close(self) -> None:
+        """Let go of the database; safe to call twice."""
+        self._engine.dispose()
+
+    def version(self) -> int:
+        """A number that grows with every change: the same number means that nothing has changed."""
+        with self._reading() as connection:
+            return _version(connection, self._venue)
+
+    def recall(self) -> Remembered:
+        """All that holds now."""
+        with self._reading() as connection:
+            version = _version(connection, self._venue)
+            out = frozenset(str(row["name"]) for row in self._rows(connection, "out"))
+            prices = {
+                str(row["name"]): quantity(Decimal(row["price"]), "money") for row in self._rows(connection, "price")
+            }
+            documents = {str(row["name"]): str(row["document"]) for row in self._rows(connection, "drink")}
+        drinks, unreadable = _read_drinks(documents)
+        return Remembered(version, out, MappingProxyType(prices), drinks, unreadable)
+
+    def marks(self, trainee: str) -> tuple[Marked, ...]:
+        """The quiz marks of one trainee, oldest first."""
+        with self._reading() as connection:
+            rows = self._rows(connection, "mark", trainee=trainee)
+        return tuple(Marked(row["trainee"], row["drink"], row["kind"], row["points"], row["out_of"]) for row in rows)
+
+    def apply(self, change: Change, who: str) -> str:
+        """Make a change; return the token that undoes it."""
+        token = uuid.uuid4().hex
+        kind, name, after = _as_row(change, token)
+        with self._writing() as connection:
+            before = self._row(connection, kind, name)
+            self._write(connection, Entry(token, self._clock(), who, kind, name, before, after, None))
+        return token
+
+    def undo(self, token: str, who: str) -> Entry:
+        """Put back what a change took away; return the trail's new line, whose own token undoes the undoing.
+
+        Raises UnknownChange, AlreadyUndone, or ChangedSince when the same thing was changed again later.
+        """
+        with self._writing() as connection:
+            old = self._find(connection, token)
+            if self._trail(connection, TRAIL.c.undoes == token):
+                raise AlreadyUndone(token, old.kind, old.name)
+            latest = self._trail(connection, TRAIL.c.kind == old.kind, TRAIL.c.name == old.name)[0]
+            if latest.token != token:
+                raise ChangedSince(token, old.kind, old.name)
+            entry = Entry(uuid.uuid4().hex, self._clock(), who, old.kind, old.name, old.after, old.before, undoes=token)
+            self._write(connection, entry)
+        return entry
+
+    def trail(self, limit: int = 100) -> tuple[Entry, ...]:
+        """The latest changes, newest first: who changed what, and when."""
+        with self._reading() as connection:
+            return self._trail(connection, limit=limit)
+
+    @contextmanager
+    def _reading(self) -> Iterator[Connection]:
+        with _translated(), self._engine.begin() as connection:
+            yield connection
+
+    @contextmanager
+    def _writing(self) -> Iterator[Connection]:
+        with _translated(), self._engine.execution_options(writing=True).begin() as connection:
+            yield connection
+
+    def _rows(self, connection: Connection, kind: str, **where: str) -> list[RowMapping]:
+        table = STATE[kind]
+        query = select(table).where(table.c.venue == self._venue).order_by(table.c.number)
+        for column, value in where.items():
+            query = query.where(table.c[column] == value)
+        return list(connection.execute(query).mappings())
+
+    def _row(self, connection: Connection, kind: str, name: str) -> Columns | None:
+        rows = self._rows(connection, kind, name=name)
+        return {key: value for key, value in rows[0].items() if key not in ("number", "venue")} if rows else None
+
+    def _write(self, connection: Connection, entry: Entry) -> None:
+        """Put the row as the entry says, and the entry into the trail."""
+        table: Table = STATE[entry.kind]
+        connection.execute(table.delete().where(table.c.venue == self._venue, table.c.name == entry.name))
+        if entry.after is not None:
+            connection.execute(table.insert().values(venue=self._venue, **entry.after))
+        line = {**vars(entry), "at": entry.at.astimezone(UTC).isoformat(), "venue": self._venue}
+        connection.execute(TRAIL.insert().values(**line))
+
+    def _find(self, connection: Connection, token: str) -> Entry:
+        found = self._trail(connection, TRAIL.c.token == token)
+        if not found:
+            raise UnknownChange(token)
+        return found[0]
+
+    def _trail(
+        self, connection: Connection, *where: ColumnElement[bool], limit: int | None = None
+    ) -> tuple[Entry, ...]:
+        query: Select[tuple[object, ...]] = select(*(TRAIL.c[name] for name in Entry.__dataclass_fields__))
+        query = query.where(TRAIL.c.venue == self._venue, *where).order_by(TRAIL.c.number.desc()).limit(limit)
+        rows = connection.execute(query).mappings()
+        return tuple(Entry(**{**row, "at": datetime.fromisoformat(row["at"])}) for row in rows)
+
+
+@contextmanager
+def _translated() -> Iterator[None]:
+    try:
+        yield
+    except (SQLAlchemyError, OSError) as cause:
+        raise MemoryFailed(str(cause)) from cause
+
+
+def _version(connection: Connection, venue: str) -> int:
+    return connection.execute(select(func.max(TRAIL.c.number)).where(TRAIL.c.venue == venue)).scalar() or 0
+
+
+def _as_row(change: Change, token: str) -> tuple[str, str, Columns | None]:
+    """The kind of a change, the name of its row, and the row's columns (None: no row)."""
+    match change:
+        case SetOut(ingredient, out):
+            return "out", ingredient, {"name": ingredient} if out else None
+        case SetPrice(ingredient, price):
+            return "price", ingredient, {"name": ingredient, "price": str(price.to("money").magnitude)}
+        case KeepDrink(drink):
+            return "drink", drink.name, {"name": drink.name, "document": kept.written(drink)}
+        case Marked():
+            return "mark", token, {"name": token, **vars(change)}
+
+
+def _read_drinks(documents: Mapping[str, str]) -> tuple[tuple[Drink, ...], tuple[str, ...]]:
+    drinks: list[Drink] = []
+    unreadable: list[str] = []
+    for name, document in documents.items():
+        try:
+            drinks.append(kept.read(document))
+        except ValidationError:
+            unreadable.append(name)
+    return tuple(drinks), tuple(unreadable)

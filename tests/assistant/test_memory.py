@@ -1,0 +1,311 @@
+"""The memory: every change whole, traced, undone once, and still there after the power goes."""
+
+from __future__ import annotations
+
+import os
+import signal
+import sqlite3
+import subprocess
+import sys
+import threading
+from collections.abc import Iterator
+from datetime import UTC, datetime, timedelta
+from decimal import Decimal
+from pathlib import Path
+
+import pytest
+from pydantic import ValidationError
+
+from assistant import kept
+from assistant.answers.base import Change, KeepDrink, Marked, SetOut, SetPrice
+from assistant.errors import AlreadyUndone, ChangedSince, MemoryFailed, UnknownChange
+from assistant.memory import Memory, Remembered
+from recipes.model import Drink, Ice, Method, Pour, Role
+from recipes.units import Amount, Unit, quantity
+
+START = datetime(2024, 3, 1, 17, 0, tzinfo=UTC)
+
+RIFF = Drink(
+    name="Harbour Gimlet",
+    shelf="fogbell",
+    pours=(
+        Pour("aged rum", Amount(Decimal("2"), Unit.OUNCE), Role.BASE),
+        Pour("lime cordial", Amount(Decimal("0.75"), Unit.OUNCE), Role.SWEETENER, "well chilled"),
+    ),
+    method=Method.SHAKEN,
+    glass="coupe",
+    ice=Ice.NONE,
+    garnish=("lime wheel",),
+    steps=("Shake with ice.", "Strain."),
+    price=quantity("13.50", "money"),
+)
+ONE_OF_EACH: tuple[Change, ...] = (
+    SetOut("orgeat", True),
+    SetPrice("lime juice", quantity("0.60", "money")),
+    KeepDrink(RIFF),
+    Marked("Ana", "Gimlet", "build", 5, 6),
+)
+
+
+class Clock:
+    """A clock that moves a minute each time it is read."""
+
+    def __init__(self) -> None:
+        self.now = START
+
+    def __call__(self) -> datetime:
+        self.now += timedelta(minutes=1)
+        return self.now
+
+
+@pytest.fixture
+def url(tmp_path: Path) -> str:
+    """Where the test's database is: a file, or the database named for such tests in the environment."""
+    return os.environ.get("PREP_ASSISTANT_TEST_DATABASE") or f"sqlite:///{tmp_path / 'shift.db'}"
+
+
+@pytest.fixture
+def memory(url: str, tmp_path: Path) -> Iterator[Memory]:
+    """A memory with nothing in it."""
+    memory = Memory(url, Clock(), venue=tmp_path.name)
+    yield memory
+    memory.close()
+
+
+def holdings(memory: Memory) -> tuple[object, ...]:
+    """What is remembered, without the version."""
+    now = memory.recall()
+    return now.out, dict(now.prices), now.drinks, memory.marks("Ana")
+
+
+def test_a_new_memory_is_empty(memory: Memory) -> None:
+    """On the first night nothing is out, nothing repriced, nothing kept."""
+    assert memory.recall() == Remembered(0, frozenset(), {}, ())
+    assert memory.marks("Ana") == ()
+
+
+def test_what_is_out_is_out_until_it_is_back(memory: Memory) -> None:
+    """'We are out of orgeat' holds until 'orgeat is back'."""
+    memory.apply(SetOut("orgeat", True), "bar")
+    memory.apply(SetOut("rye whiskey", True), "bar")
+    memory.apply(SetOut("orgeat", False), "bar")
+    assert memory.recall().out == {"rye whiskey"}
+
+
+def test_the_last_price_counts_to_the_cent(memory: Memory) -> None:
+    """A pack costs what was said last, as a decimal number."""
+    memory.apply(SetPrice("lime juice", quantity("0.6", "money")), "bar")
+    memory.apply(SetPrice("lime juice", quantity("0.55", "money")), "bar")
+    assert memory.recall().prices == {"lime juice": quantity("0.55", "money")}
+
+
+def test_a_kept_drink_comes_back_the_same(memory: Memory) -> None:
+    """A riff that was kept is the same drink to the last note."""
+    memory.apply(KeepDrink(RIFF), "bar")
+    assert memory.recall().drinks == (RIFF,)
+
+
+def test_marks_belong_to_their_trainee_in_order(memory: Memory) -> None:
+    """Each trainee has marks of their own, oldest first."""
+    marks = [Marked("Ana", "Gimlet", "build", points, 6) for points in (2, 6, 4)]
+    for mark in (*marks[:2], Marked("Bo", "Gimlet", "glass", 1, 1), marks[2]):
+        memory.apply(mark, mark.trainee)
+    assert memory.marks("Ana") == tuple(marks)
+
+
+@pytest.mark.parametrize("change", ONE_OF_EACH, ids=lambda change: type(change).__name__)
+class TestUndo:
+    """Whatever was changed can be put back."""
+
+    def test_undo_restores_what_was(self, memory: Memory, change: Change) -> None:
+        """After an undo all is as before the change."""
+        before = holdings(memory)
+        token = memory.apply(change, "bar")
+        assert holdings(memory) != before
+        memory.undo(token, "bar")
+        assert holdings(memory) == before
+
+    def test_undoing_the_undo_brings_it_back(self, memory: Memory, change: Change) -> None:
+        """The undo is a change of its own, and can be undone."""
+        token = memory.apply(change, "bar")
+        after = holdings(memory)
+        memory.undo(memory.undo(token, "bar").token, "bar")
+        assert holdings(memory) == after
+
+    def test_undoing_twice_is_refused(self, memory: Memory, change: Change) -> None:
+        """The same change is not undone twice, and the refusal changes nothing."""
+        token = memory.apply(change, "bar")
+        memory.undo(token, "bar")
+        before = holdings(memory)
+        with pytest.raises(AlreadyUndone) as refused:
+            memory.undo(token, "bar")
+        assert refused.value.token == token
+        assert holdings(memory) == before
+
+
+def test_undo_of_a_price_gives_the_price_before(memory: Memory) -> None:
+    """Undo goes one step back, not to the book's price."""
+    memory.apply(SetPrice("lime juice", quantity("0.60", "money")), "bar")
+    memory.undo(memory.apply(SetPrice("lime juice", quantity("6.00", "money")), "bar"), "bar")
+    assert memory.recall().prices == {"lime juice": quantity("0.60", "money")}
+
+
+def test_an_undo_never_takes_a_later_change_with_it(memory: Memory) -> None:
+    """A price that was changed again is not put back over the later one."""
+    first = memory.apply(SetPrice("lime juice", quantity("0.60", "money")), "bar")
+    memory.apply(SetPrice("lime juice", quantity("0.70", "money")), "office")
+    with pytest.raises(ChangedSince):
+        memory.undo(first, "bar")
+    assert memory.recall().prices == {"lime juice": quantity("0.70", "money")}
+
+
+def test_an_unknown_token_is_refused(memory: Memory) -> None:
+    """Nothing is undone for a token that no change has."""
+    with pytest.raises(UnknownChange):
+        memory.undo("no such change", "bar")
+
+
+def test_the_trail_says_who_changed_what_and_when(memory: Memory) -> None:
+    """Newest first, each line with who, when, what was and what became; the undo is in it."""
+    token = memory.apply(SetOut("orgeat", True), "Ana")
+    memory.undo(token, "Bo")
+    undone, done = memory.trail()
+    assert (done.who, done.at, done.kind, done.name) == ("Ana", START + timedelta(minutes=1), "out", "orgeat")
+    assert (done.before, done.after, done.undoes) == (None, {"name": "orgeat"}, None)
+    assert (undone.who, undone.before, undone.after, undone.undoes) == ("Bo", {"name": "orgeat"}, None, token)
+    assert undone.at > done.at
+
+
+def test_the_version_grows_with_every_change(memory: Memory) -> None:
+    """What is worked out from the memory can be kept while the version stays the same."""
+    versions = [memory.version()]
+    for change in ONE_OF_EACH:
+        memory.apply(change, "bar")
+        versions.append(memory.version())
+    assert versions == sorted(set(versions))
+    assert memory.recall().version == memory.version()
+
+
+def test_venues_share_a_database_but_not_a_shelf(url: str) -> None:
+    """What is out in one bar is not out in the other."""
+    one, other = Memory(url, Clock(), venue="quay"), Memory(url, Clock(), venue="hill")
+    one.apply(SetOut("orgeat", True), "bar")
+    assert other.recall() == Remembered(0, frozenset(), {}, ())
+    one.close()
+    other.close()
+
+
+def test_many_hands_at_once_lose_nothing(memory: Memory) -> None:
+    """Changes from several threads are all kept, each with its line in the trail."""
+    names = [[f"thing {hand}-{turn}" for turn in range(5)] for hand in range(4)]
+
+    def work(mine: list[str]) -> None:
+        for name in mine:
+            memory.apply(SetOut(name, True), "bar")
+
+    threads = [threading.Thread(target=work, args=(mine,)) for mine in names]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert memory.recall().out == {name for mine in names for name in mine}
+    assert len(memory.trail()) == 20
+
+
+def test_a_spoilt_drink_is_named_and_the_rest_kept(tmp_path: Path) -> None:
+    """A kept drink that cannot be read is reported by name; nothing else is lost."""
+    path = tmp_path / "shift.db"
+    memory = Memory(f"sqlite:///{path}", Clock())
+    memory.apply(KeepDrink(RIFF), "bar")
+    memory.apply(SetOut("orgeat", True), "bar")
+    with sqlite3.connect(path) as raw:
+        raw.execute("update kept_drink set document = '{}'")
+    raw.close()
+    now = memory.recall()
+    memory.close()
+    assert (now.unreadable, now.drinks, now.out) == (("Harbour Gimlet",), (), {"orgeat"})
+
+
+@pytest.mark.parametrize("url", ["sqlite:////dev/null/shift.db", "sqlite:////proc/shift.db"])
+def test_a_database_that_cannot_be_opened_is_said_so(url: str) -> None:
+    """A folder that cannot be written gives one clear error, its cause kept."""
+    with pytest.raises(MemoryFailed) as failed:
+        Memory(url)
+    assert failed.value.__cause__ is not None
+
+
+def test_a_broken_database_changes_nothing_and_says_so(tmp_path: Path) -> None:
+    """A file that is no database is refused, not written over."""
+    path = tmp_path / "shift.db"
+    path.write_text("this is a shopping list, not a database " * 20)
+    with pytest.raises(MemoryFailed):
+        Memory(f"sqlite:///{path}")
+    assert path.read_text().startswith("this is a shopping list")
+
+
+def test_the_file_is_written_through_to_the_disk(tmp_path: Path) -> None:
+    """Every connection writes ahead and syncs fully, so a confirmed change outlives a power cut."""
+    memory = Memory(f"sqlite:///{tmp_path / 'shift.db'}", Clock())
+    with memory._reading() as connection:
+        settings = [connection.exec_driver_sql(f"PRAGMA {name}").scalar() for name in ("journal_mode", "synchronous")]
+    memory.close()
+    assert settings == ["wal", 2]
+
+
+WORKER = """
+import sys
+from decimal import Decimal
+from assistant.answers.base import SetOut
+from assistant.memory import Memory
+
+memory = Memory(sys.argv[1])
+turn = 0
+while True:
+    print(memory.apply(SetOut(f"bottle {turn}", True), "bar"), flush=True)
+    turn += 1
+"""
+
+
+def test_a_killed_process_loses_nothing_it_confirmed(tmp_path: Path) -> None:
+    """Killed without warning in the middle of its work, three times over, every confirmed change is still there."""
+    url = f"sqlite:///{tmp_path / 'shift.db'}"
+    confirmed: list[str] = []
+    for changes in (1, 7, 20):
+        process = subprocess.Popen([sys.executable, "-c", WORKER, url], stdout=subprocess.PIPE, text=True)
+        assert process.stdout is not None
+        confirmed += [process.stdout.readline().strip() for _ in range(changes)]
+        process.send_signal(signal.SIGKILL)
+        confirmed += process.stdout.read().split()
+        process.stdout.close()
+        process.wait()
+    memory = Memory(url)
+    trail, out = memory.trail(limit=10_000), memory.recall().out
+    memory.close()
+    assert {entry.token for entry in trail} >= set(confirmed)
+    assert len(set(confirmed)) >= 28
+    assert out == {entry.name for entry in trail}, "each line of the trail and its change are there together"
+
+
+class TestKeptDocument:
+    """The stored form of a drink lets nothing doubtful in."""
+
+    def test_a_drink_and_its_document_are_the_same(self) -> None:
+        """Written and read back, a drink is equal to itself."""
+        assert kept.read(kept.written(RIFF)) == RIFF
+
+    @pytest.mark.parametrize(
+        ("old", "new"),
+        [
+            ('"glass":"coupe"', '"glass":7'),
+            ('"method":"shaken"', '"method":"frobbed"'),
+            ('"unit":"oz"', '"unit":"firkin"'),
+            ('"taste":""', '"colour":"green"'),
+            ('"name":"Harbour Gimlet",', ""),
+        ],
+    )
+    def test_a_strange_document_is_refused(self, old: str, new: str) -> None:
+        """A wrong type, an unknown word, a strange field or a missing one is not read as a drink."""
+        document = kept.written(RIFF)
+        assert old in document
+        with pytest.raises(ValidationError):
+            kept.read(document.replace(old, new, 1))
