@@ -1,10 +1,14 @@
 """The engine's own errors.
 
 EngineError
-└── BookError    the book's files have faults; carries all of them
+├── BookError        the book's files have faults; carries all of them
+├── StrengthError    a strength or a temperature that the alcoholometric formula does not cover
+└── BrixError        a syrup that the sugar table does not cover
 """
 
 from __future__ import annotations
+
+from decimal import Decimal
 
 from recipes.faults import Fault
 
@@ -23,3 +27,20 @@ class BookError(EngineError):
     def __str__(self) -> str:
         """Every fault on a line of its own."""
         return "\n".join(str(fault) for fault in self.faults)
+
+
+class StrengthError(EngineError):
+    """A strength is not a fraction from 0 to 1, or a temperature (degrees Celsius) is outside the formula."""
+
+    def __init__(self, strength: Decimal, celsius: Decimal) -> None:
+        super().__init__(strength, celsius)
+        self.strength = strength
+        self.celsius = celsius
+
+
+class BrixError(EngineError):
+    """A syrup lies outside 0..95 degrees Brix."""
+
+    def __init__(self, brix: Decimal) -> None:
+        super().__init__(brix)
+        self.brix = brix
