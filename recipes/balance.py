@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from decimal import Decimal
 
-from recipes.contents import Contents
+from recipes.composition import Compositions
 from recipes.dilution import dilution
 from recipes.mixing import Gap, Lack, Liquid, mix, water
 from recipes.model import Book, Drink, Ice, Method, Pour, Role
@@ -66,7 +66,7 @@ def balance(drink: Drink, book: Book) -> Balance:
 
     Raises KeyError when the drink names an ingredient or a glass that the book does not have.
     """
-    found = profile(drink, Contents(book))
+    found = profile(drink, Compositions(book))
     served = _with_unit(found.served_ml, "milliliter")
     abv = _with_unit(found.abv, "percent")
     return Balance(
@@ -87,10 +87,10 @@ def balance(drink: Drink, book: Book) -> Balance:
     )
 
 
-def profile(drink: Drink, contents: Contents) -> Profile:
-    """The numbers of a drink's balance, quickly; share one `Contents` between many drinks of one book."""
-    iced = mix(contents.of(pour) for pour in drink.pours if meets_ice(pour))
-    later = mix(contents.of(pour) for pour in drink.pours if not meets_ice(pour))
+def profile(drink: Drink, compositions: Compositions) -> Profile:
+    """The numbers of a drink's balance, quickly; share one `Compositions` between many drinks of one book."""
+    iced = mix(compositions.of(pour) for pour in drink.pours if meets_ice(pour))
+    later = mix(compositions.of(pour) for pour in drink.pours if not meets_ice(pour))
     return weigh_up(iced, later, drink.method, drink.ice)
 
 

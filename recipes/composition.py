@@ -15,7 +15,7 @@ from recipes.portions import portion
 NEEDED = (Lack.ABV, Lack.SUGAR, Lack.ACID, Lack.BITTERNESS)
 
 
-class Contents:
+class Compositions:
     """What each ingredient of one book holds; looked up once, so keep it for as long as one book is asked about."""
 
     def __init__(self, book: Book) -> None:
