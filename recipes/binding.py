@@ -11,11 +11,13 @@ from recipes import assemble
 from recipes.assemble import Assembler, Known
 from recipes.check import Named, circles, names_said_twice, unknowns, unpriced
 from recipes.faults import Fault, Page
+from recipes.kin import FamilyEntry, family_faults, rule
 from recipes.model import Book, House, Role
 from recipes.schema import DrinkEntry, GlassEntry, HouseEntry, IngredientEntry, NoHead, ShelfHead, SourceEntry
 from recipes.shape import Model, Written, read_entries, read_head
 
-HOUSE, GLASSES, SOURCES, INGREDIENTS = "house.toml", "glasses.toml", "sources.toml", "ingredients/"
+HOUSE, GLASSES, SOURCES, FAMILIES = "house.toml", "glasses.toml", "sources.toml", "families.toml"
+INGREDIENTS = "ingredients/"
 
 
 @dataclass(frozen=True)
@@ -40,6 +42,7 @@ class Manuscript:
     sources: list[Written[SourceEntry]]
     ingredients: list[Written[IngredientEntry]]
     shelves: list[Shelf]
+    families: list[Written[FamilyEntry]]
 
 
 def bind(pages: Sequence[Page], all_here: bool = True) -> tuple[Book | None, list[Fault]]:
@@ -73,6 +76,7 @@ def _read(pages: Sequence[Page], found: list[Fault]) -> Manuscript:
             for page in pages
             if {"shelf", "drink"} & page.data.keys()
         ],
+        families=[e for page in pages if page.file == FAMILIES for e in _only(page, "family", FamilyEntry, found)],
     )
 
 
@@ -122,6 +126,7 @@ def _assemble(manuscript: Manuscript, house: House, assembler: Assembler) -> Boo
         sources=MappingProxyType({w.entry.id: assemble.source(w.entry) for w in manuscript.sources}),
         shelves=MappingProxyType({head.shelf: head.title for head in heads}),
         shelf_names=MappingProxyType({head.shelf: head.say for head in heads}),
+        families=MappingProxyType({w.entry.id: rule(w.entry) for w in manuscript.families}),
     )
 
 
@@ -136,6 +141,7 @@ def _whole_book(manuscript: Manuscript, book: Book) -> list[Fault]:
         *names_said_twice((Named(w.place, w.entry.name, w.entry.say) for w in manuscript.glasses), "glass"),
         *names_said_twice((Named(w.place, w.entry.id) for w in manuscript.sources), "source"),
         *names_said_twice((Named(w.place, w.entry.shelf, w.entry.say) for w in heads), "shelf"),
+        *family_faults(manuscript.families, drinks, book),
         *circles(book.ingredients, ingredient_places),
         *unknowns(book.ingredients, ingredient_places),
         *unpriced(book.drinks, drink_places),
