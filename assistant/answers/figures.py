@@ -1,0 +1,59 @@
+"""Numbers for the card: value, unit and the text people read. What is None is unknown, and says so."""
+
+from __future__ import annotations
+
+from decimal import ROUND_HALF_UP, Decimal
+
+from assistant.messages import Figure
+from recipes.model import House
+from recipes.spec import plain, written
+from recipes.units import Amount, Quantity
+
+UNKNOWN = "unknown"
+
+
+def figure(value: Decimal | int | None, unit: str, places: int = 1) -> Figure:
+    """Any number in a plain unit, rounded half-up to at most `places`: '22.4 %'."""
+    if value is None:
+        return Figure(None, unit, UNKNOWN)
+    rounded = Decimal(value).quantize(Decimal(1).scaleb(-places), ROUND_HALF_UP)
+    return Figure(rounded, unit, f"{plain(rounded, places)} {unit}".rstrip())
+
+
+def amount_figure(amount: Amount) -> Figure:
+    """An amount as a bartender writes it: '3/4 oz', '2 dashes'."""
+    return Figure(amount.number, amount.unit.value, written(amount))
+
+
+def money_figure(value: Quantity | None, house: House) -> Figure:
+    """Money in the house's currency, half-up to the cent: '$3.40'."""
+    if value is None:
+        return Figure(None, house.currency, UNKNOWN)
+    cents = value.to("money").magnitude.quantize(Decimal("0.01"), ROUND_HALF_UP)
+    sign = "-" if cents < 0 else ""
+    return Figure(cents, house.currency, f"{sign}{house.symbol}{abs(cents):,.2f}")
+
+
+def percent_figure(points: Decimal | None, places: int = 1) -> Figure:
+    """A share; `points` is 22.4 for 22.4 %."""
+    return figure(points, "%", places)
+
+
+def volume_figure(value: Quantity | None) -> Figure:
+    """A volume in millilitres, or in litres from one litre up: '94 ml', '1.62 l'."""
+    if value is None:
+        return Figure(None, "ml", UNKNOWN)
+    millilitres = value.to("milliliter").magnitude
+    if millilitres >= 1000:
+        return figure(millilitres / 1000, "l", 2)
+    return figure(millilitres, "ml", 0 if millilitres >= 100 else 1)
+
+
+def mass_figure(value: Quantity | None) -> Figure:
+    """A mass in grams, or in kilograms from one kilogram up: '8.4 g', '1.2 kg'."""
+    if value is None:
+        return Figure(None, "g", UNKNOWN)
+    grams = value.to("gram").magnitude
+    if grams >= 1000:
+        return figure(grams / 1000, "kg", 2)
+    return figure(grams, "g", 0 if grams >= 100 else 1)
