@@ -11,7 +11,7 @@ from decimal import Decimal
 
 from recipes.model import Book, Ingredient, Pour, Role
 from recipes.sucrose import BULK_G_ML, DISPLACED_ML_PER_G
-from recipes.units import COUNTED, POURED, Amount, Quantity, Unit
+from recipes.units import COUNTED, POURED, Amount, Quantity, Unit, quantity
 
 WEDGES = Decimal(8)  # wedges to a fruit (common practice)
 FLAVOUR_ONLY = frozenset({Role.HERB, Role.SALT, Role.GARNISH})
@@ -63,18 +63,24 @@ def _density(ingredient: Ingredient) -> Decimal:
 
 def _counted(amount: Amount, ingredient: Ingredient, book: Book) -> Quantity | None:
     """The volume or mass of so many pieces; None when the book does not tell."""
-    if amount.unit is Unit.BOTTLE:
-        pack = ingredient.pack
-        return amount.number * (pack.size if pack and pack.size.check("[volume]") else book.house.bottle)
-    one = ingredient.each.value if ingredient.each else _yield_of_one(ingredient)
+    one = _bottle(ingredient, book) if amount.unit is Unit.BOTTLE else _piece(ingredient)
     if one is None:
         return None
-    return amount.number * (one / WEDGES if amount.unit is Unit.WEDGE else one)
+    share = amount.number / WEDGES if amount.unit is Unit.WEDGE else amount.number
+    return quantity(one.magnitude * share, str(one.units))
 
 
-def _yield_of_one(ingredient: Ingredient) -> Quantity | None:
-    """What one piece of a pack yields (a lime: its juice)."""
+def _bottle(ingredient: Ingredient, book: Book) -> Quantity:
+    pack = ingredient.pack
+    return pack.size if pack and pack.size.check("[volume]") else book.house.bottle
+
+
+def _piece(ingredient: Ingredient) -> Quantity | None:
+    """What one piece is by the book, or what one piece of a pack yields (a lime: its juice)."""
+    if ingredient.each:
+        return ingredient.each.value
     pack = ingredient.pack
     if pack is None or not pack.size.check("[count]") or pack.usable.value.check("[count]"):
         return None
-    return pack.usable.value / pack.size.m_as("piece")
+    usable = pack.usable.value
+    return quantity(usable.magnitude / pack.size.m_as("piece"), str(usable.units))
