@@ -79,6 +79,7 @@ class Assembler:
             shelf_life=None if entry.shelf_life_days is None else quantity(entry.shelf_life_days, "day"),
             caution=entry.caution,
             stand_ins=entry.stand_ins,
+            par=self._physical(place, "par", entry.par) if entry.par else None,
             pack=self._pack(place, entry.pack) if entry.pack else None,
             made=self._made(place, entry.made) if entry.made else None,
             each=self._each(written),
@@ -228,6 +229,7 @@ def house(written: Written[HouseEntry], found: list[Fault]) -> House:
         target_pour_cost=entry.target_pour_cost,
         price_step=quantity(entry.price_step, "money"),
         covers=entry.covers,
+        drinks_per_cover=entry.drinks_per_cover,
     )
 
 

@@ -106,6 +106,7 @@ class Ingredient:
     shelf_life: Quantity | None = None  # days once opened or made
     caution: str = ""
     stand_ins: tuple[str, ...] = ()  # ingredients a bar would reach for instead, best first
+    par: Quantity | None = None  # the least to have at opening: mL, g or pieces
     pack: Pack | None = None
     made: HouseRecipe | None = None
     each: Sourced | None = None  # volume or mass of one piece, where pours count it: an egg, a sugar cube
@@ -163,6 +164,7 @@ class House:
     target_pour_cost: Decimal  # fraction
     price_step: Quantity  # money: the menu's rounding step
     covers: int  # guests on an ordinary night
+    drinks_per_cover: Decimal  # mixed drinks that a guest has, on average
 
 
 @dataclass(frozen=True)

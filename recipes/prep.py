@@ -55,17 +55,13 @@ class Needs:
     unclear: list[str] = field(default_factory=list)
 
     def add(self, name: str, more: Quantity) -> None:
-        """Add an amount; volume and mass are brought together by density, and where there is none the name is noted."""
-        sofar = self.total.get(name)
-        if sofar is None:
-            self.total[name] = more
-        elif sofar.dimensionality == more.dimensionality:
-            self.total[name] = sofar + more
-        elif (density := self.book.ingredients[name].density) and not more.check("[count]"):
-            other = more / density.value if sofar.check("[volume]") else more * density.value
-            self.total[name] = sofar + other.to(sofar.units)
-        elif name not in self.unclear:
+        """Add an amount, brought to the measure the total is in; where that cannot be done the name is noted."""
+        sofar = self.total.get(name, 0 * more)
+        added = _in_measure_of(sofar, more, self.book.ingredients[name])
+        if added is None:
             self.unclear.append(name)
+        else:
+            self.total[name] = sofar + added
 
     def at_least(self, name: str, least: Quantity) -> None:
         """Raise an amount to the par."""
@@ -86,12 +82,12 @@ def prep(
     mix: Mapping[str, Decimal],
     drinks: Decimal,
     on_hand: Mapping[str, Quantity] | None = None,
-    pars: Mapping[str, Quantity] | None = None,
 ) -> Sheet:
     """What to prepare for so many drinks.
 
-    `mix` gives the share of each drink by name (they are scaled to add up to one); `on_hand` and `pars` are amounts by
-    ingredient in mL, g or pieces. What a house-made thing needs is added to what the drinks need.
+    `mix` gives the share of each drink by name (they are scaled to add up to one); `on_hand` is what was counted, by
+    ingredient, in mL, g or pieces. No less than an ingredient's par is prepared, and what a house-made thing needs is
+    added to what the drinks need.
     Raises KeyError for an unknown drink, ValueError for an empty mix.
     """
     if not mix or sum(mix.values()) <= 0:
@@ -100,8 +96,9 @@ def prep(
     needs = Needs(book)
     for name, share in mix.items():
         _add_drink(needs, book.drinks[name], share * drinks / sum(mix.values()))
-    for name, least in (pars or {}).items():
-        needs.at_least(name, least)
+    for ingredient in book.ingredients.values():
+        if ingredient.par is not None:
+            needs.at_least(ingredient.name, ingredient.par)
     tasks: list[Task] = []
     for name in _users_first(needs.total, book):
         task = _task(book.ingredients[name], needs.total[name], hand.get(name), book) if name in needs.total else None
@@ -110,12 +107,22 @@ def prep(
         tasks.append(task)
         for part in task.parts:
             needs.add(part.ingredient, book.house.measures.physical(part.amount))
-    return Sheet(drinks, _in_order(tasks), tuple(needs.unclear))
+    return Sheet(drinks, _in_order(tasks), tuple(dict.fromkeys(needs.unclear)))
 
 
 def even_mix(drinks: Iterable[Drink]) -> dict[str, Decimal]:
     """Every drink sells alike: the honest guess where no sales are known."""
     return {drink.name: Decimal(1) for drink in drinks}
+
+
+def _in_measure_of(total: Quantity, more: Quantity, ingredient: Ingredient) -> Quantity | None:
+    """`more` as a volume, a mass or a count, as `total` is: by density, or by what one piece holds; None if unknown."""
+    factors = [None, ingredient.density and ingredient.density.value, ingredient.each and ingredient.each.value]
+    for factor in factors:
+        for tried in (more,) if factor is None else (more * factor, more / factor):
+            if tried.dimensionality == total.dimensionality:
+                return tried.to(total.units)
+    return None
 
 
 def _add_drink(needs: Needs, drink: Drink, count: Decimal) -> None:

@@ -10,7 +10,6 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from recipes.model import Book, Drink, Ingredient, Role
-from recipes.units import Quantity
 
 EU_14 = frozenset(
     {
@@ -86,7 +85,6 @@ class Hazard(StrEnum):
     UNKNOWN_ALLERGENS = "unknown allergens"
     RAW_EGG = "raw egg"
     INGREDIENT = "ingredient"
-    STRONG = "strong"
 
 
 @dataclass(frozen=True)
@@ -96,7 +94,6 @@ class Caution:
     hazard: Hazard
     names: tuple[str, ...] = ()
     note: str = ""
-    alcohol: Quantity | None = None  # grams, for STRONG
 
 
 def ingredients_within(names: Iterable[str], book: Book) -> tuple[Ingredient, ...]:

@@ -117,6 +117,7 @@ class IngredientEntry(Entry):
     shelf_life_days: StrictInt | None = Field(default=None, gt=0, description="write a whole number of days")
     caution: str = Field(default="", description="write a sentence")
     stand_ins: tuple[Text, ...] = Field(default=(), description="write a list of ingredient names")
+    par: Text | None = Field(default=None, description='write the least to have at opening, as "500 ml"')
     pack: PackEntry | None = Field(default=None, description='write { size = "750 ml", price = 24.50 }')
     made: MadeEntry | None = Field(default=None, description="write pours, makes and steps")
 
@@ -189,3 +190,4 @@ class HouseEntry(Entry):
     target_pour_cost: Fraction = Field(gt=0, description="write a fraction, as 0.20 for 20 per cent")
     price_step: Annotated[Money, Field(gt=0)] = Field(description="write money, as 0.50")
     covers: StrictInt = Field(gt=0, description="write a whole number of guests")
+    drinks_per_cover: Number = Field(gt=0, le=20, description="write a number, as 1.5")

@@ -147,6 +147,7 @@ HOUSE = House(
     target_pour_cost=Decimal("0.20"),
     price_step=quantity("0.50", "money"),
     covers=60,
+    drinks_per_cover=Decimal("1.5"),
 )
 
 

@@ -1,0 +1,129 @@
+"""What is said of allergens, egg, alcohol and other cautions: CONTAINS, and the cautions beside every drink."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from decimal import ROUND_HALF_UP, Decimal
+
+from assistant.answers.base import Answer, Handler, Scene
+from assistant.answers.speech import joined, number, sentence
+from assistant.messages import Card, Note, Reply, Row, Table, Tone
+from grammar.command import Command, Intent
+from recipes.balance import balance
+from recipes.model import Book, Drink
+from recipes.safety import (
+    ASKED_FOR,
+    Caution,
+    Finding,
+    Hazard,
+    Verdict,
+    contains_alcohol,
+    contains_allergen,
+    contains_ingredient,
+    contents,
+    drink_cautions,
+    names_in,
+)
+
+STANDING = "This is what our book says. Labels, your local code and licensed practice decide."
+ASK = "Unknown is not safe: read the label or ask the maker before you pour."
+STRONG_FROM = Decimal(2)  # US standard drinks in one glass (house choice)
+
+_SIGNS: dict[Finding, Tone] = {Finding.YES: "warn", Finding.NO: "plain", Finding.UNKNOWN: "warn"}
+
+
+def caution_lines(drink: Drink, book: Book) -> tuple[str, ...]:
+    """The cautions that go with a drink, one sentence each, gravest first; none at all is an empty tuple."""
+    lines = [_caution_line(caution) for caution in drink_cautions(drink, book)]
+    return (*lines, *_strength_line(drink, book))
+
+
+def _caution_line(caution: Caution) -> str:
+    names = joined(caution.names)
+    match caution.hazard:
+        case Hazard.RAW_EGG:
+            return (
+                f"Raw egg ({names}): tell the guest, use pasteurised egg where your code asks, never for those at risk."
+            )
+        case Hazard.ALLERGENS:
+            return f"Allergens by our data: {names}. Read the labels."
+        case Hazard.UNKNOWN_ALLERGENS:
+            return f"Allergens unknown, ask: {names}."
+        case Hazard.INGREDIENT:
+            return sentence(f"{names}: {caution.note}")
+
+
+def _strength_line(drink: Drink, book: Book) -> tuple[str, ...]:
+    standard = balance(drink, book).standard
+    if standard is None or standard.us < STRONG_FROM:
+        return ()
+    halves = (standard.us * 2).to_integral_value(ROUND_HALF_UP) / 2
+    return (f"Strong: about {number(halves)} US standard drinks in one glass.",)
+
+
+def contains(command: Command, scene: Scene) -> Answer:
+    """'Is there nuts in it?': yes, no by our data, or unknown; and the caution each time."""
+    subject, names = _subject(command, scene)
+    asked, verdict = _verdict(command, names, scene.book)
+    focus = scene.focus
+    if "drink" in command.slots and subject == command.slots["drink"]:
+        focus = replace(focus, drink=subject)
+    if verdict is None and asked:
+        say = f"I keep no list of {asked}, so for the {subject} that is unknown: ask, and read the labels."
+        return Answer(Reply(say, _card(subject, names, None, scene.book), (STANDING,)), focus)
+    say = _spoken(subject, verdict) if verdict else _all_allergens(subject, names, scene.book)
+    return Answer(Reply(say, _card(subject, names, verdict, scene.book), (STANDING,)), focus)
+
+
+def _subject(command: Command, scene: Scene) -> tuple[str, tuple[str, ...]]:
+    """What is asked about, and the ingredients in it: an ingredient with an allergen word, else the drink."""
+    slots = command.slots
+    if "ingredient" in slots and ("text" in slots or "drink" not in slots):
+        return str(slots["ingredient"]), (str(slots["ingredient"]),)
+    drink = scene.book.drinks[str(slots["drink"])]
+    return drink.name, names_in(drink)
+
+
+def _verdict(command: Command, names: tuple[str, ...], book: Book) -> tuple[str, Verdict | None]:
+    asked = str(command.slots.get("text", "")).casefold()
+    if asked == "alcohol":
+        return asked, contains_alcohol(names, book)
+    if asked in ASKED_FOR:
+        return asked, contains_allergen(names, asked, book)
+    if not asked and "ingredient" in command.slots and "drink" in command.slots:
+        wanted = str(command.slots["ingredient"])
+        return wanted, contains_ingredient(names, wanted, book)
+    return asked, None
+
+
+def _spoken(subject: str, verdict: Verdict) -> str:
+    match verdict.finding:
+        case Finding.YES:
+            through = "" if verdict.holders == (subject,) else f" in the {subject}, from {joined(verdict.holders)}"
+            return f"Yes, {verdict.asked}{through}."
+        case Finding.NO:
+            return f"No {verdict.asked} in the {subject} by our data. Check the labels for a guest with an allergy."
+        case Finding.UNKNOWN:
+            return f"Unknown: I have nothing on {joined(verdict.unknown)} in the {subject}. {ASK}"
+
+
+def _all_allergens(subject: str, names: tuple[str, ...], book: Book) -> str:
+    inside = contents(names, book)
+    known = f"The {subject} holds {joined(tuple(inside.by_allergen))}" if inside.by_allergen else ""
+    if inside.unknown:
+        rest = f"unknown for {joined(inside.unknown)}"
+        return f"{known}; {rest}. {ASK}" if known else f"The {subject}: allergens {rest}. {ASK}"
+    return f"{known} by our data." if known else f"The {subject} has no listed allergen by our data. Check the labels."
+
+
+def _card(subject: str, names: tuple[str, ...], verdict: Verdict | None, book: Book) -> Card:
+    inside = contents(names, book)
+    rows = [Row(allergen, (joined(holders),), tone="warn") for allergen, holders in inside.by_allergen.items()]
+    rows += [Row("unknown, ask", (name,), tone="warn") for name in inside.unknown]
+    if not rows:
+        rows = [Row("none listed by our data", ("",))]
+    answer = (Note(f"{verdict.asked}: {verdict.finding.value}", _SIGNS[verdict.finding]),) if verdict else ()
+    return Card("contains", subject, blocks=(*answer, Table(tuple(rows), title="Allergens")))
+
+
+HANDLERS: dict[Intent, Handler] = {Intent.CONTAINS: contains}

@@ -1,0 +1,188 @@
+"""What is said when something runs out, comes back, or must be replaced: OUT_OF, BACK_IN, SUBSTITUTE, CAN_MAKE."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from decimal import Decimal
+
+from assistant.answers.base import Answer, Handler, Scene, SetOut
+from assistant.answers.figures import figure
+from assistant.answers.safety import STANDING
+from assistant.answers.speech import counted, joined, sentence
+from assistant.messages import Card, Cell, Focus, Note, Reply, Row, Table
+from grammar.command import Command, Intent
+from recipes.model import Drink
+from recipes.stock import StandIn, blocked, can_make, cannot_be_remade, stand_ins
+
+NAMED_ALOUD = 4  # a voice lists no more than this many; the card has them all
+NOTICED = {  # a smaller difference goes unsaid
+    "abv": Decimal(4),  # % vol
+    "sugar": Decimal(60),  # g/L
+    "acid": Decimal(1),  # % w/v
+    "bitterness": Decimal(1),  # house scale
+}
+
+
+def out_of(command: Command, scene: Scene) -> Answer:
+    """'We're out of orgeat': noted, which drinks that stops, and what can stand in."""
+    name = str(command.slots["ingredient"])
+    if name in scene.out:
+        return Answer(Reply(f"{sentence(name)[:-1]} was already out.", _blocked_card(name, scene)), scene.focus)
+    drinks = [b.drink.name for b in blocked(scene.book, [name]) if not b.garnish_only]
+    say = f"Noted: {name} is out. {_stops(drinks)} {_instead(name, scene)}"
+    return Answer(
+        Reply(say, _blocked_card(name, scene)),
+        replace(scene.focus, ingredient=name),
+        SetOut(name, out=True),
+    )
+
+
+def back_in(command: Command, scene: Scene) -> Answer:
+    """'Orgeat's back': noted."""
+    name = str(command.slots["ingredient"])
+    if name not in scene.out:
+        return Answer(Reply(f"{sentence(name)[:-1]} was not out."), scene.focus)
+    left = f" Still out: {joined(sorted(scene.out - {name}))}." if len(scene.out) > 1 else " Nothing else is out."
+    return Answer(Reply(f"Noted: {name} is back in.{left}"), scene.focus, SetOut(name, out=False))
+
+
+def substitute(command: Command, scene: Scene) -> Answer:
+    """'What can I use instead of orgeat?': the stand-ins, best first, allergens before taste."""
+    name = str(command.slots.get("ingredient") or scene.focus.ingredient or "")
+    if not name:
+        return Answer(Reply("Instead of what? Name the ingredient, for example: instead of orgeat."), scene.focus)
+    offers = stand_ins(name, scene.book, scene.out)
+    focus = replace(scene.focus, ingredient=name)
+    if not offers:
+        return Answer(Reply(f"I have no stand-in for {name}. Taste what is on the shelf and adjust."), focus)
+    say = f"{sentence(_instead(name, scene))} {_how_it_differs(offers[0])}".strip()
+    return Answer(Reply(say, Card("substitute", f"Instead of {name}", blocks=(_offers(offers),)), (STANDING,)), focus)
+
+
+def makeable(command: Command, scene: Scene) -> Answer:
+    """'What can I make with mezcal and no citrus?': the drinks that nothing stops."""
+    slots = command.slots
+    using = [str(slots["ingredient"])] if "ingredient" in slots else []
+    without = [str(slots[key]) for key in ("ingredient_2", "role") if key in slots]
+    drinks = can_make(scene.book, scene.out, using, without)
+    asked = f"{f' with {joined(using)}' if using else ''}{f' and no {joined(without)}' if without else ''}"
+    if not drinks:
+        return Answer(
+            Reply(f"Nothing in the book{asked} from what is in. Ask for a riff, or leave one word out."), scene.focus
+        )
+    say = f"{sentence(counted(len(drinks), 'drink'))[:-1]}{asked}: {_some([d.name for d in drinks])}."
+    return Answer(Reply(say, _drinks_card(asked.strip() or "from what is in", drinks)), _on(scene.focus, drinks))
+
+
+def _on(focus: Focus, drinks: Sequence[Drink]) -> Focus:
+    """One drink alone is what is talked of next."""
+    return replace(focus, drink=drinks[0].name, other=focus.drink) if len(drinks) == 1 else focus
+
+
+def _stops(drinks: Sequence[str]) -> str:
+    if not drinks:
+        return "It stops no drink."
+    return f"It stops {counted(len(drinks), 'drink')}: {_some(drinks)}."
+
+
+def _some(names: Sequence[str]) -> str:
+    if len(names) <= NAMED_ALOUD + 1:
+        return joined(names)
+    return joined([*names[:NAMED_ALOUD], f"{counted(len(names) - NAMED_ALOUD, 'other')}"])
+
+
+def _instead(name: str, scene: Scene) -> str:
+    offers = stand_ins(name, scene.book, scene.out)[:2]
+    if not offers:
+        return f"I have no stand-in for {name}."
+    return f"Use {joined([_with_allergens(o) for o in offers], 'or')} instead of {name}."
+
+
+def _with_allergens(offer: StandIn) -> str:
+    name = offer.ingredient.name
+    if offer.brings_allergens:
+        return f"{name}, which brings {joined(offer.brings_allergens)}"
+    return f"{name}, allergens unknown" if offer.allergens_unknown else name
+
+
+def _how_it_differs(offer: StandIn) -> str:
+    words = _differences(offer)
+    return f"{sentence(offer.ingredient.name)[:-1]} is {joined(words)}." if words else ""
+
+
+def _differences(offer: StandIn) -> list[str]:
+    bitterness = None if offer.bitterness_change is None else Decimal(offer.bitterness_change)
+    scales = (
+        (offer.abv_change, NOTICED["abv"], "stronger", "lighter in alcohol"),
+        (offer.sugar_change, NOTICED["sugar"], "sweeter", "drier"),
+        (offer.acid_change, NOTICED["acid"], "sharper", "softer"),
+        (bitterness, NOTICED["bitterness"], "more bitter", "less bitter"),
+    )
+    return [
+        more if change > 0 else less
+        for change, least, more, less in scales
+        if change is not None and abs(change) >= least
+    ]
+
+
+def _offers(offers: Sequence[StandIn]) -> Table:
+    rows = [
+        Row(
+            offer.ingredient.name,
+            (
+                figure(offer.abv_change, "% vol"),
+                figure(offer.sugar_change, "g/l", 0),
+                figure(offer.acid_change, "% acid"),
+            ),
+            note=_note(offer),
+            tone="warn" if offer.brings_allergens or offer.allergens_unknown else "plain",
+        )
+        for offer in offers
+    ]
+    return Table(tuple(rows), ("Stand-in", "Strength", "Sugar", "Acid"), "Change against what is out")
+
+
+def _note(offer: StandIn) -> str:
+    parts = [f"brings {joined(offer.brings_allergens)}"] if offer.brings_allergens else []
+    parts += [f"without {joined(offer.drops_allergens)}"] if offer.drops_allergens else []
+    parts += ["allergens unknown, ask"] if offer.allergens_unknown else []
+    parts += [joined(offer.shared_flavours)] if offer.shared_flavours else []
+    return "; ".join(parts)
+
+
+def _blocked_card(name: str, scene: Scene) -> Card:
+    stopped = blocked(scene.book, scene.out | {name})
+    rows = [
+        Row(
+            b.drink.name,
+            (joined(b.missing),),
+            "garnish only" if b.garnish_only else "",
+            "muted" if b.garnish_only else "warn",
+        )
+        for b in stopped
+    ]
+    blocks: list[Table | Note] = [Table(tuple(rows), ("Stopped", "Lacks"), "What is out tonight")] if rows else []
+    remade = cannot_be_remade(scene.book, scene.out | {name})
+    if remade:
+        blocks.append(Note(f"Cannot be made again without it: {joined(remade)}. What is on hand can still be poured."))
+    offers = stand_ins(name, scene.book, scene.out)
+    if offers:
+        blocks.append(_offers(offers))
+    return Card("out_of", f"Out: {joined(sorted(scene.out | {name}))}", blocks=tuple(blocks))
+
+
+def _drinks_card(title: str, drinks: Sequence[Drink]) -> Card:
+    rows: list[Row] = []
+    for drink in drinks:
+        cells: tuple[Cell, ...] = (joined([pour.ingredient for pour in drink.pours]),)
+        rows.append(Row(drink.name, cells))
+    return Card("can_make", f"What can be made {title}", blocks=(Table(tuple(rows), ("Drink", "Made of")),))
+
+
+HANDLERS: dict[Intent, Handler] = {
+    Intent.OUT_OF: out_of,
+    Intent.BACK_IN: back_in,
+    Intent.SUBSTITUTE: substitute,
+    Intent.CAN_MAKE: makeable,
+}

@@ -1,0 +1,109 @@
+"""What a guest with an allergy is told."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from decimal import Decimal
+
+import pytest
+
+from recipes import safety
+from recipes.model import Book, Drink, HouseRecipe, Ingredient, Pour, Role
+from recipes.safety import Finding, Hazard
+from recipes.units import Amount, Unit, quantity
+
+
+def pour(ingredient: str, role: Role = Role.BASE) -> Pour:
+    """Two ounces of something."""
+    return Pour(ingredient, Amount(Decimal(2), Unit.OUNCE), role)
+
+
+@pytest.fixture
+def book(tiny_book: Book) -> Book:
+    """A shelf where one thing holds almonds, one is unknown, and a cordial is made of both kinds."""
+    more = [
+        Ingredient("almond milk", Role.DAIRY, allergens=frozenset({"nuts"})),
+        Ingredient("plain water", Role.LENGTHENER, allergens=frozenset()),
+        Ingredient("cellar bitters", Role.BITTERS),
+        Ingredient("whole egg", Role.EGG, allergens=frozenset({"egg"}), caution="Keep it cold."),
+        Ingredient(
+            "almond cordial",
+            Role.SWEETENER,
+            made=HouseRecipe((pour("almond milk"), pour("plain water")), quantity(500, "milliliter"), ()),
+        ),
+        Ingredient(
+            "secret cordial",
+            Role.SWEETENER,
+            made=HouseRecipe((pour("cellar bitters"), pour("plain water")), quantity(500, "milliliter"), ()),
+        ),
+    ]
+    return replace(tiny_book, ingredients={**tiny_book.ingredients, **{i.name: i for i in more}})
+
+
+def drink_of(book: Book, *names: str) -> Drink:
+    """A drink of just these."""
+    some = next(iter(book.drinks.values()))
+    return replace(some, name="Test", pours=tuple(pour(n) for n in names), garnish=())
+
+
+class TestContainsAllergen:
+    """'Is there nuts in it?'"""
+
+    def test_yes_names_what_holds_it_through_a_house_recipe(self, book: Book) -> None:
+        """Almond milk inside a cordial is a yes, and the almond milk is named."""
+        verdict = safety.contains_allergen(["almond cordial"], "nuts", book)
+        assert (verdict.finding, verdict.holders) == (Finding.YES, ("almond milk",))
+
+    def test_a_missing_entry_is_unknown_never_no(self, book: Book) -> None:
+        """Bitters with no allergens written down make the answer unknown, even inside a house recipe."""
+        verdict = safety.contains_allergen(["plain water", "secret cordial"], "nuts", book)
+        assert (verdict.finding, verdict.unknown) == (Finding.UNKNOWN, ("cellar bitters",))
+
+    def test_no_needs_every_part_written_down(self, book: Book) -> None:
+        """No, by our data, only when nothing is missing."""
+        assert safety.contains_allergen(["plain water"], "nuts", book).finding is Finding.NO
+
+    def test_yes_wins_over_unknown(self, book: Book) -> None:
+        """One known holder is enough for a yes."""
+        assert safety.contains_allergen(["cellar bitters", "almond milk"], "nuts", book).finding is Finding.YES
+
+    @pytest.mark.parametrize("word", sorted(safety.ALLERGENS))
+    def test_every_allergen_of_the_law_can_be_asked_for(self, book: Book, word: str) -> None:
+        """Each name of the EU 14 and the US 9 is understood and covers itself."""
+        assert word in safety.ASKED_FOR[word]
+        assert safety.contains_allergen(["cellar bitters"], word, book).finding is Finding.UNKNOWN
+
+
+class TestContainsIngredient:
+    """'Is there almond milk in it?'"""
+
+    def test_it_is_found_through_a_house_recipe(self, book: Book) -> None:
+        """What brings it in is named."""
+        verdict = safety.contains_ingredient(["plain water", "almond cordial"], "almond milk", book)
+        assert (verdict.finding, verdict.holders) == (Finding.YES, ("almond cordial",))
+
+    def test_it_is_not_there(self, book: Book) -> None:
+        """A recipe without it is a no."""
+        assert safety.contains_ingredient(["plain water"], "almond milk", book).finding is Finding.NO
+
+
+class TestContainsAlcohol:
+    """'Is there alcohol in it?'"""
+
+    def test_unknown_strength_is_unknown(self, book: Book) -> None:
+        """Bitters without a strength may hold alcohol: unknown."""
+        assert safety.contains_alcohol(["cellar bitters"], book).finding is Finding.UNKNOWN
+
+
+class TestDrinkCautions:
+    """What is said with a drink unasked."""
+
+    def test_raw_egg_comes_first(self, book: Book) -> None:
+        """Egg is raw egg, and its allergen is named as well."""
+        kinds = [c.hazard for c in safety.drink_cautions(drink_of(book, "almond milk", "whole egg"), book)]
+        assert kinds == [Hazard.RAW_EGG, Hazard.ALLERGENS]
+
+    def test_unknown_allergens_are_named(self, book: Book) -> None:
+        """The guest hears which bottle to ask about."""
+        caution = safety.drink_cautions(drink_of(book, "cellar bitters"), book)[0]
+        assert (caution.hazard, caution.names) == (Hazard.UNKNOWN_ALLERGENS, ("cellar bitters",))
