@@ -1,0 +1,188 @@
+"""Makes more (or less) of a drink: by count, to a target volume, or from whole bottles.
+
+Every line keeps its exact amount beside the one a jigger can pour, and says when the rounding is more than a guest
+might taste. What is dashed, spooned or counted stays so until there is too much of it to count.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import ROUND_FLOOR, Decimal
+from types import MappingProxyType
+from typing import Literal
+
+from recipes.model import Book, Drink, Pour, Role
+from recipes.portions import portion
+from recipes.spec import JIGGERED, shift, spec_lines, to_step, volume_as
+from recipes.units import POURED, Amount, Quantity, Unit, quantity
+
+JiggerUnit = Literal["oz", "ml"]
+
+TASTED = Decimal("0.05")  # a line that rounding moves further than this carries a warning (house choice)
+DASHES_BY_HAND = Decimal(8)  # more than this are measured in millilitres (common practice)
+BY_HAND = MappingProxyType(
+    {
+        Unit.DASH: DASHES_BY_HAND,
+        Unit.DROP: Decimal(20),
+        Unit.PINCH: Decimal(8),
+        Unit.BARSPOON: Decimal(4),
+        Unit.TEASPOON: Decimal(4),
+        Unit.TABLESPOON: Decimal(4),
+    }
+)  # up to so many are counted out; above, measured
+WHOLE, HALF, QUARTER, TENTH = Decimal(1), Decimal("0.5"), Decimal("0.25"), Decimal("0.1")
+_HALVED = frozenset({Unit.PIECE, Unit.BARSPOON, Unit.TEASPOON, Unit.TABLESPOON, Unit.PINCH})
+_BY_THE_MILLILITRE = frozenset({Unit.DASH, Unit.DROP})  # never by the jigger: 12 dashes are 11 ml, not 10
+
+
+@dataclass(frozen=True)
+class ScaledLine:
+    """One pour of a scaled drink, exactly and as it can be measured."""
+
+    pour: Pour
+    exact: Amount
+    rounded: Amount
+
+    @property
+    def change(self) -> Decimal:
+        """How far rounding moves the line, as a fraction of exact: -0.03 is 3 % less."""
+        return shift(self.exact, self.rounded)
+
+    @property
+    def warning(self) -> bool:
+        """Whether rounding moves the line further than may be tasted."""
+        return abs(self.change) > TASTED
+
+
+@dataclass(frozen=True)
+class Scaled:
+    """A drink made larger or smaller."""
+
+    drink: Drink
+    serves: Decimal
+    lines: tuple[ScaledLine, ...]
+    volume: Quantity  # mL of all that is poured, exactly, before any ice melts
+    unsized: tuple[str, ...] = ()  # ingredients whose volume the book does not tell; `volume` is without them
+
+    @property
+    def warned(self) -> tuple[ScaledLine, ...]:
+        """The lines that rounding moves too far."""
+        return tuple(line for line in self.lines if line.warning)
+
+
+def scale_to_count(drink: Drink, book: Book, count: Decimal | int, unit: JiggerUnit = "oz") -> Scaled:
+    """So many of a drink, measured in ounces or millilitres; one of it is the spec itself."""
+    serves = Decimal(count)
+    volume, unsized = poured_volume(drink, book)
+    if serves == 1:
+        lines = tuple(ScaledLine(line.pour, line.exact, line.amount) for line in spec_lines(drink, book, unit))
+    else:
+        lines = tuple(_line(pour, serves, book, unit) for pour in drink.pours)
+    return Scaled(drink, serves, lines, volume * serves, unsized)
+
+
+def scale_to_volume(drink: Drink, book: Book, target: Quantity, unit: JiggerUnit = "ml") -> Scaled:
+    """As much of a drink as comes to the target volume before any ice melts.
+
+    Raises ValueError for a drink of which nothing has a volume.
+    """
+    volume, _ = poured_volume(drink, book)
+    if volume.magnitude == 0:
+        raise ValueError(f"nothing in {drink.name} has a volume")
+    return scale_to_count(drink, book, (target / volume).to("dimensionless").magnitude, unit)
+
+
+def scale_to_bottles(
+    drink: Drink, book: Book, bottles: Decimal | int, ingredient: str | None = None, unit: JiggerUnit = "ml"
+) -> Scaled:
+    """What whole bottles of the base (or of another ingredient) make, to the last drop.
+
+    `serves` is seldom whole: see `whole_serves`. Raises ValueError when the drink does not pour that ingredient.
+    """
+    pour = base_pour(drink, book) if ingredient is None else drink.pour_of(ingredient)
+    each = _ml(pour, book) if pour else None
+    if pour is None or not each:
+        raise ValueError(f"{drink.name} pours no {ingredient or 'base'}")
+    return scale_to_count(drink, book, bottle_of(pour.ingredient, book).m_as("milliliter") * bottles / each, unit)
+
+
+def whole_serves(scaled: Scaled) -> int:
+    """The drinks that can be served in full."""
+    return int(scaled.serves.to_integral_value(ROUND_FLOOR))
+
+
+def bottle_of(ingredient: str, book: Book) -> Quantity:
+    """The volume of one bottle of it: its pack, or the house's usual bottle where it is not bought by volume."""
+    pack = book.ingredients[ingredient].pack
+    return pack.size if pack and pack.size.check("[volume]") else book.house.bottle
+
+
+def base_pour(drink: Drink, book: Book) -> Pour | None:
+    """The first pour of a base, or else the largest pour; None for a drink that pours nothing."""
+    base = next((pour for pour in drink.pours if pour.role is Role.BASE), None)
+    poured = [pour for pour in drink.pours if pour.amount.unit in POURED]
+    largest = max(poured, key=lambda pour: book.house.measures.physical(pour.amount), default=None)
+    return base or largest
+
+
+def poured_volume(drink: Drink, book: Book) -> tuple[Quantity, tuple[str, ...]]:
+    """The volume (mL) of one drink before ice, and the ingredients whose volume the book does not tell."""
+    sizes = [(pour.ingredient, _ml(pour, book)) for pour in drink.pours]
+    total = sum((ml for _, ml in sizes if ml is not None), Decimal(0))
+    return quantity(total, "milliliter"), tuple(name for name, ml in sizes if ml is None)
+
+
+def _ml(pour: Pour, book: Book) -> Decimal | None:
+    return None if pour.amount.unit is Unit.PART else portion(pour, book).ml
+
+
+def _line(pour: Pour, factor: Decimal, book: Book, unit: JiggerUnit) -> ScaledLine:
+    amount = pour.amount.times(factor)
+    if amount.unit in JIGGERED:
+        return _jiggered(pour, amount, book, unit)
+    if amount.number > BY_HAND.get(amount.unit, amount.number):
+        return _measured(pour, amount, book, unit)
+    return _counted(pour, amount)
+
+
+def _jiggered(pour: Pour, amount: Amount, book: Book, unit: JiggerUnit) -> ScaledLine:
+    """On the jigger's step; what is less than one step stays exact."""
+    house = book.house
+    step = house.jigger_step if unit == "oz" else house.metric_step
+    exact = volume_as(house.measures.physical(amount), step.unit, house.measures)
+    if exact.number < step.number:
+        return ScaledLine(pour, amount, amount)
+    return ScaledLine(pour, exact, Amount(to_step(exact.number, step.number), step.unit))
+
+
+def _measured(pour: Pour, amount: Amount, book: Book, unit: JiggerUnit) -> ScaledLine:
+    """Too many to count out: by the jigger, by the millilitre or by the gram."""
+    size = book.house.measures.physical(amount)
+    if size.check("[mass]"):
+        grams = Amount(size.m_as("gram"), Unit.GRAM)
+        return ScaledLine(pour, grams, _to_step(grams, _gram_step(grams)))
+    millilitres = Amount(size.m_as("milliliter"), Unit.MILLILITRE)
+    if amount.unit in _BY_THE_MILLILITRE:
+        return ScaledLine(pour, millilitres, _to_step(millilitres, WHOLE))
+    return _jiggered(pour, millilitres, book, unit)
+
+
+def _counted(pour: Pour, amount: Amount) -> ScaledLine:
+    """To the whole or half that a hand can count; parts are exact."""
+    if amount.unit is Unit.PART:
+        return ScaledLine(pour, amount, amount)
+    if amount.unit is Unit.KILOGRAM:
+        amount = Amount(amount.number * 1000, Unit.GRAM)
+    if amount.unit is Unit.GRAM:
+        return ScaledLine(pour, amount, _to_step(amount, _gram_step(amount)))
+    step = HALF if amount.unit in _HALVED else QUARTER if amount.unit is Unit.BOTTLE else WHOLE
+    return ScaledLine(pour, amount, _to_step(amount, step))
+
+
+def _gram_step(grams: Amount) -> Decimal:
+    return TENTH if grams.number < 10 else WHOLE
+
+
+def _to_step(amount: Amount, step: Decimal) -> Amount:
+    """On the step, but never down to none at all."""
+    return Amount(max(to_step(amount.number, step), step), amount.unit)
