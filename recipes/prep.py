@@ -8,7 +8,8 @@ from decimal import ROUND_CEILING, Decimal
 from enum import IntEnum
 
 from recipes.model import Book, Drink, Ingredient, Role
-from recipes.units import Amount, Quantity, quantity
+from recipes.portions import WEDGES
+from recipes.units import Amount, Quantity, Unit, quantity
 
 
 class Stage(IntEnum):
@@ -129,7 +130,8 @@ def _add_drink(needs: Needs, drink: Drink, count: Decimal) -> None:
     """Add what so many of a drink take, with the house's waste on what is poured."""
     house = needs.book.house
     for pour in drink.pours:
-        needs.add(pour.ingredient, house.measures.physical(pour.amount) * count * (1 + house.waste))
+        share = count / WEDGES if pour.amount.unit is Unit.WEDGE else count
+        needs.add(pour.ingredient, house.measures.physical(pour.amount) * share * (1 + house.waste))
     for garnish in drink.garnish:
         needs.add(garnish, quantity(1, "piece") * count)
 
