@@ -66,13 +66,16 @@ def makeable(command: Command, scene: Scene) -> Answer:
     using = [str(slots["ingredient"])] if "ingredient" in slots else []
     without = [str(slots[key]) for key in ("ingredient_2", "role") if key in slots]
     drinks = can_make(scene.book, scene.out, using, without)
-    asked = f"{f' with {joined(using)}' if using else ''}{f' and no {joined(without)}' if without else ''}"
+    asked = joined([f"with {word}" for word in using] + [f"without {joined(without, 'or')}"] * bool(without))
     if not drinks:
-        return Answer(
-            Reply(f"Nothing in the book{asked} from what is in. Ask for a riff, or leave one word out."), scene.focus
-        )
-    say = f"{sentence(counted(len(drinks), 'drink'))[:-1]}{asked}: {_some([d.name for d in drinks])}."
-    return Answer(Reply(say, _drinks_card(asked.strip() or "from what is in", drinks)), _on(scene.focus, drinks))
+        say = f"Nothing in the book {asked} from what is in.".replace("  ", " ")
+        return Answer(Reply(f"{say} Leave one word out, or ask for a riff."), scene.focus)
+    say = f"{_how_many(drinks)} {asked}".strip() + f": {_some([drink.name for drink in drinks])}."
+    return Answer(Reply(say, _drinks_card(asked or "from what is in", drinks)), _on(scene.focus, drinks))
+
+
+def _how_many(drinks: Sequence[Drink]) -> str:
+    return counted(len(drinks), "drink").capitalize()
 
 
 def _on(focus: Focus, drinks: Sequence[Drink]) -> Focus:

@@ -1,0 +1,81 @@
+"""What a bartender hears when a guest has an allergy."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from assistant.answers.base import Scene
+from assistant.answers.safety import caution_lines, contains
+from assistant.messages import Focus
+from grammar.command import Command, Intent
+from recipes.model import Book
+
+
+@pytest.fixture
+def scene(tiny_book: Book) -> Scene:
+    """An ordinary moment."""
+    return Scene(tiny_book, frozenset(), Focus())
+
+
+def ask(scene: Scene, **slots: str) -> str:
+    """What is said of a question about contents."""
+    return contains(Command(Intent.CONTAINS, slots), scene).reply.say
+
+
+class TestContains:
+    """'Is there X in it?'"""
+
+    def test_yes_names_where_it_comes_from(self, scene: Scene) -> None:
+        """Egg in the Clover Club comes from the egg white."""
+        assert ask(scene, drink="Clover Club", text="egg") == "Yes, egg in the Clover Club, from egg white."
+
+    def test_no_is_by_our_data(self, scene: Scene) -> None:
+        """A no says whose word it is, and sends the bartender to the label."""
+        assert ask(scene, drink="Daiquiri", text="nuts") == (
+            "No nuts in the Daiquiri by our data. Check the labels for a guest with an allergy."
+        )
+
+    def test_missing_data_is_unknown_ask(self, scene: Scene) -> None:
+        """The violet liqueur has no allergens written down, so nobody is told no."""
+        assert ask(scene, drink="Aviation", text="nuts") == (
+            "Unknown: I have nothing on violet liqueur in the Aviation. "
+            "Unknown is not safe: read the label or ask the maker before you pour."
+        )
+
+    def test_a_word_with_no_list_is_unknown(self, scene: Scene) -> None:
+        """Pollen is on no list, so it is unknown, not absent."""
+        assert ask(scene, drink="Daiquiri", text="pollen").startswith("I keep no list of pollen")
+
+    def test_an_ingredient_inside_a_house_recipe_is_found(self, scene: Scene) -> None:
+        """Lime juice is in the Gimlet by way of its cordial."""
+        assert (
+            ask(scene, drink="Gimlet", ingredient="lime juice") == "Yes, lime juice in the Gimlet, from lime cordial."
+        )
+
+    def test_all_allergens_are_listed_when_none_is_named(self, scene: Scene) -> None:
+        """'What allergens are in the Manhattan?'"""
+        assert ask(scene, drink="Manhattan") == "The Manhattan holds sulphites by our data."
+
+    def test_every_answer_carries_the_standing_line(self, scene: Scene) -> None:
+        """Labels, local code and licensed practice decide, each time."""
+        answer = contains(Command(Intent.CONTAINS, {"drink": "Daiquiri", "text": "egg"}), scene)
+        assert any("Labels, your local code" in line for line in answer.reply.cautions)
+
+    def test_the_drink_asked_about_is_in_focus_afterwards(self, scene: Scene) -> None:
+        """'And the garnish?' then speaks of the same drink."""
+        answer = contains(Command(Intent.CONTAINS, {"drink": "Daiquiri", "text": "egg"}), scene)
+        assert answer.focus == replace(scene.focus, drink="Daiquiri")
+
+
+class TestCautionLines:
+    """The cautions beside every spec."""
+
+    def test_raw_egg_is_said_first(self, tiny_book: Book) -> None:
+        """A Clover Club says raw egg before anything else."""
+        assert caution_lines(tiny_book.drinks["Clover Club"], tiny_book)[0].startswith("Raw egg (egg white)")
+
+    def test_a_plain_drink_has_none(self, tiny_book: Book) -> None:
+        """A drink with all data known and nothing in it has no caution."""
+        assert caution_lines(tiny_book.drinks["Daiquiri"], tiny_book) == ()

@@ -1,0 +1,88 @@
+"""What a bartender hears when something runs out."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from assistant.answers.base import Scene, SetOut
+from assistant.answers.stock import back_in, makeable, out_of, substitute
+from assistant.messages import Focus
+from grammar.command import Command, Intent
+from recipes.model import Book
+
+
+@pytest.fixture
+def scene(tiny_book: Book) -> Scene:
+    """An ordinary moment, on a shelf where lemon stands in for lime."""
+    lime = replace(tiny_book.ingredients["lime juice"], stand_ins=("lemon juice",))
+    book = replace(tiny_book, ingredients={**tiny_book.ingredients, lime.name: lime})
+    return Scene(book, frozenset(), Focus())
+
+
+class TestOutOf:
+    """'We're out of lime.'"""
+
+    def test_it_is_read_back_with_what_stops_and_what_stands_in(self, scene: Scene) -> None:
+        """One reply notes it, names the drinks and offers the stand-in."""
+        answer = out_of(Command(Intent.OUT_OF, {"ingredient": "lime juice"}), scene)
+        assert answer.reply.say == (
+            "Noted: lime juice is out. It stops three drinks: Daiquiri, Southside and Gin Rickey. "
+            "Use lemon juice instead of lime juice."
+        )
+        assert answer.change == SetOut("lime juice", out=True)
+
+    def test_saying_it_twice_changes_nothing(self, scene: Scene) -> None:
+        """What is out already stays out, and no second change is made."""
+        answer = out_of(Command(Intent.OUT_OF, {"ingredient": "gin"}), replace(scene, out=frozenset({"gin"})))
+        assert (answer.reply.say, answer.change) == ("Gin was already out.", None)
+
+
+class TestBackIn:
+    """'Lime's back.'"""
+
+    def test_it_says_what_is_still_out(self, scene: Scene) -> None:
+        """The rest of the list is read back."""
+        answer = back_in(Command(Intent.BACK_IN, {"ingredient": "gin"}), replace(scene, out=frozenset({"gin", "mint"})))
+        assert answer.reply.say == "Noted: gin is back in. Still out: mint."
+        assert answer.change == SetOut("gin", out=False)
+
+    def test_what_was_never_out_changes_nothing(self, scene: Scene) -> None:
+        """Nothing is noted that was not so."""
+        assert back_in(Command(Intent.BACK_IN, {"ingredient": "gin"}), scene).change is None
+
+
+class TestSubstitute:
+    """'What can I use instead of lime?'"""
+
+    def test_the_best_is_named_first(self, scene: Scene) -> None:
+        """Lemon for lime."""
+        answer = substitute(Command(Intent.SUBSTITUTE, {"ingredient": "lime juice"}), scene)
+        assert answer.reply.say.startswith("Use lemon juice instead of lime juice.")
+
+    def test_the_ingredient_talked_of_is_meant_when_none_is_named(self, scene: Scene) -> None:
+        """After 'we're out of lime', 'what instead?' needs no name."""
+        answer = substitute(
+            Command(Intent.SUBSTITUTE), replace(scene, focus=replace(scene.focus, ingredient="lime juice"))
+        )
+        assert "instead of lime juice" in answer.reply.say
+
+    def test_with_nothing_to_go_by_it_asks(self, scene: Scene) -> None:
+        """No name and no focus: it asks what for."""
+        assert substitute(Command(Intent.SUBSTITUTE), scene).reply.say.startswith("Instead of what?")
+
+
+class TestCanMake:
+    """'What can I make with gin and no citrus?'"""
+
+    def test_one_drink_becomes_what_is_talked_of(self, scene: Scene) -> None:
+        """With no citrus only the Manhattan is left, and 'how much vermouth' then means it."""
+        answer = makeable(Command(Intent.CAN_MAKE, {"role": "citrus"}), scene)
+        assert answer.reply.say == "One drink without citrus: Manhattan."
+        assert answer.focus.drink == "Manhattan"
+
+    def test_nothing_left_says_so(self, scene: Scene) -> None:
+        """An empty list is a sentence with a way on."""
+        answer = makeable(Command(Intent.CAN_MAKE, {"ingredient": "rye whiskey", "role": "bitters"}), scene)
+        assert answer.reply.say.startswith("Nothing in the book with rye whiskey and without bitters")
