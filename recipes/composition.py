@@ -5,12 +5,14 @@ What is made in the house is reckoned from its own recipe, where the book does n
 
 from __future__ import annotations
 
+from dataclasses import replace
 from decimal import Decimal
 
 from recipes.ethanol import ETHANOL_G_ML
 from recipes.mixing import ZERO, Gap, Lack, Liquid, mix, water_beside
 from recipes.model import Book, HouseRecipe, Ingredient, Pour
 from recipes.portions import portion
+from recipes.units import Amount, Unit
 
 NEEDED = (Lack.ABV, Lack.SUGAR, Lack.ACID, Lack.BITTERNESS)
 
@@ -21,6 +23,7 @@ class Compositions:
     def __init__(self, book: Book) -> None:
         self.book = book
         self._per_ml: dict[str, Liquid] = {}
+        self._per_unit: dict[tuple[str, Unit], Liquid] = {}
 
     def per_ml(self, name: str) -> Liquid:
         """One millilitre of an ingredient; raises KeyError for a name that the book does not have."""
@@ -30,6 +33,12 @@ class Compositions:
 
     def of(self, pour: Pour) -> Liquid:
         """What one pour brings to the drink."""
+        key = (pour.ingredient, pour.amount.unit)
+        if key not in self._per_unit:
+            self._per_unit[key] = self._one_unit(replace(pour, amount=Amount(Decimal(1), pour.amount.unit)))
+        return self._per_unit[key].times(pour.amount.number)
+
+    def _one_unit(self, pour: Pour) -> Liquid:
         part = portion(pour, self.book)
         if part.ml is None:
             return Liquid(gaps=frozenset({Gap(pour.ingredient, Lack.AMOUNT)}))

@@ -3,7 +3,8 @@
 EngineError
 ├── BookError        the book's files have faults; carries all of them
 ├── StrengthError    a strength or a temperature that the alcoholometric formula does not cover
-└── BrixError        a syrup that the sugar table does not cover
+├── BrixError        a syrup that the sugar table does not cover
+└── BatchError       a batch that cannot be sized
 """
 
 from __future__ import annotations
@@ -44,3 +45,12 @@ class BrixError(EngineError):
     def __init__(self, brix: Decimal) -> None:
         super().__init__(brix)
         self.brix = brix
+
+
+class BatchError(EngineError):
+    """A batch has no size: none was asked for, nothing in the drink is made ahead, or ingredients' data is missing."""
+
+    def __init__(self, drink: str, unknown: tuple[str, ...] = ()) -> None:
+        super().__init__(drink, unknown)
+        self.drink = drink
+        self.unknown = unknown

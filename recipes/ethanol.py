@@ -10,12 +10,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from decimal import Decimal
 from functools import lru_cache
+from itertools import pairwise
 
 from recipes.errors import StrengthError
 from recipes.units import Quantity, quantity
 
 ROOM = Decimal(20)  # degrees Celsius: every strength by volume in the book is at this temperature
 COLDEST, WARMEST = Decimal(-20), Decimal(40)  # degrees Celsius: where the formula holds
+
+FREEZES_AT = ((0, 0), (20, -9), (30, -15), (40, -23))  # % vol, degrees Celsius; Engineering ToolBox, within 2 degrees
 
 _A = tuple(
     Decimal(a)
@@ -120,3 +123,15 @@ def water_to_reach(volume: Quantity, strength: Decimal, target: Decimal) -> Quan
     ethanol_g = volume.m_as("milliliter") * strength * ETHANOL_G_ML
     mass = ethanol_g / mass_fraction(strength)
     return quantity((ethanol_g / mass_fraction(target) - mass) / WATER_G_ML, "milliliter")
+
+
+def freezing_point(strength: Decimal) -> Decimal:
+    """About where ethanol and water (strength by volume) begin to freeze, in degrees Celsius; sugar lowers it further.
+
+    Straight lines between coarse published points; at 40 % vol and above, the last of them.
+    """
+    percent = strength * 100
+    for (low, warm), (high, cold) in pairwise(FREEZES_AT):
+        if percent <= high:
+            return warm + (cold - warm) * (percent - low) / (high - low)
+    return Decimal(FREEZES_AT[-1][1])
