@@ -1,0 +1,200 @@
+"""Riffs: one slot of a drink filled with something else, the formula kept.
+
+A swap names the pour that goes and the ingredient that comes. What comes takes the slot's role, amount and note; only
+what a jigger does not measure (a cube, a piece) becomes ounces when the newcomer is poured.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from decimal import Decimal
+
+from recipes.compare import Comparison, compare
+from recipes.model import Book, Drink, Ingredient, Pour, Role
+from recipes.portions import FLAVOUR_ONLY, is_dry_sugar, portion
+from recipes.rebalance import Aim, Moved, as_before, band, rebalance, search
+from recipes.spec import to_step
+from recipes.units import POURED, Amount, Unit
+from recipes.vectors import Vectors
+
+# Which other slots an ingredient can be moved into, beside that of its own role.
+NEAR = {
+    Role.BASE: frozenset({Role.FORTIFIED, Role.LIQUEUR}),
+    Role.FORTIFIED: frozenset({Role.BITTER_LIQUEUR, Role.LIQUEUR, Role.BASE}),
+    Role.LIQUEUR: frozenset({Role.SWEETENER, Role.BITTER_LIQUEUR, Role.FORTIFIED}),
+    Role.BITTER_LIQUEUR: frozenset({Role.LIQUEUR, Role.FORTIFIED}),
+    Role.ACID: frozenset({Role.JUICE}),
+    Role.JUICE: frozenset({Role.ACID}),
+    Role.SWEETENER: frozenset({Role.LIQUEUR}),
+    Role.EGG: frozenset({Role.DAIRY}),
+    Role.DAIRY: frozenset({Role.EGG}),
+}
+# What makes a swap better or worse, in steps that a guest would just notice (house choice).
+NEAR_ROLE = 6.0
+OTHER_ROLE = 30.0
+SHARED_FLAVOUR = 0.5  # for each word
+LISTED = 1.0  # the book itself names it as a stand-in
+
+
+@dataclass(frozen=True)
+class Riff:
+    """A drink with one slot changed, and what that does to it."""
+
+    went: Pour
+    came: Pour
+    moved: tuple[Moved, ...]  # by re-balancing, beside the swap itself
+    aim: str  # the drink or family whose balance it was brought to
+    distance: float  # from it, in steps that a guest would just notice
+    before: float  # the same before re-balancing
+    sides: Comparison  # the drink as it was, and the riff
+    known_as: str | None  # a drink of the book made of the same things
+
+    @property
+    def drink(self) -> Drink:
+        """The new drink, under a provisional name."""
+        return self.sides.second
+
+
+@dataclass(frozen=True)
+class Offer:
+    """A swap that could be made; the lower its score the better."""
+
+    went: Pour
+    coming: str
+    distance: float  # after re-balancing, in steps that a guest would just notice
+    shared: tuple[str, ...]  # flavour words of both
+    score: float
+
+
+def slot_of(drink: Drink, word: str) -> Pour | None:
+    """The pour of that ingredient, or the largest of that role ('base'); None when there is none."""
+    by_name = drink.pour_of(word)
+    return by_name or max((p for p in drink.pours if p.role.value == word), key=_reach, default=None)
+
+
+def slot_for(drink: Drink, coming: str, book: Book) -> Pour | None:
+    """The pour that an ingredient would take the place of: of its kind, else of its role, else of a near role."""
+    newcomer = book.ingredients[coming]
+    kinds = [p for p in drink.pours if newcomer.kind and book.ingredients[p.ingredient].kind == newcomer.kind]
+    same = [p for p in drink.pours if p.role is newcomer.role]
+    near = [p for p in drink.pours if p.role in NEAR.get(newcomer.role, frozenset())]
+    return next((max(pours, key=_reach) for pours in (kinds, same, near) if pours), None)
+
+
+def swap(drink: Drink, went: Pour, coming: str, book: Book) -> Drink:
+    """The drink with one pour's ingredient replaced, under a provisional name; amounts are kept.
+
+    Raises KeyError for an ingredient the book does not have, ValueError when the drink already pours it.
+    """
+    if drink.pour_of(coming) is not None:
+        raise ValueError(coming)
+    newcomer = book.ingredients[coming]
+    came = replace(went, ingredient=coming, amount=_as_poured(went, newcomer, book))
+    return replace(
+        drink,
+        name=_provisional_name(drink, went, coming, book),
+        pours=tuple(came if pour is went else pour for pour in drink.pours),
+        steps=tuple(_renamed(step, went.ingredient, coming) for step in drink.steps),
+        spoken=(),
+        sounds_like=(),
+        family=None,
+        first_print="",
+        note=f"{drink.name} with {coming} for {went.ingredient}",
+        taste="",
+    )
+
+
+def riff(drink: Drink, went: Pour, coming: str, book: Book, family: str | None = None) -> Riff:
+    """The swap, re-balanced to how the drink was, or to a family's band, and set beside the drink.
+
+    Raises KeyError for an unknown ingredient or a family without drinks, ValueError when the drink already pours it.
+    """
+    vectors = Vectors(book)
+    swapped = swap(drink, went, coming, book)
+    slot = drink.pours.index(went)
+    aim = as_before(drink, vectors) if family is None else band(family, vectors)
+    settled, moved, found = rebalance(swapped, slot, aim, vectors)
+    return Riff(
+        went=went,
+        came=settled.pours[slot],
+        moved=moved,
+        aim=aim.name,
+        distance=found.distance,
+        before=found.before,
+        sides=compare(drink, settled, book),
+        known_as=_known_as(settled, book),
+    )
+
+
+def best_swaps(
+    drink: Drink, book: Book, out: Iterable[str] = (), slots: Iterable[Pour] | None = None
+) -> tuple[Offer, ...]:
+    """Every ingredient of the shelf in every slot (or the given ones), re-balanced to the drink as it was, best first.
+
+    What is out, what the drink already pours and what is never poured (herbs, garnish, salt) is left out.
+    """
+    vectors = Vectors(book)
+    aim = as_before(drink, vectors)
+    inside = {pour.ingredient for pour in drink.pours} | set(out)
+    coming = [i for i in book.ingredients.values() if i.name not in inside and i.role not in FLAVOUR_ONLY]
+    wanted = drink.pours if slots is None else tuple(slots)
+    offers = [offer for pour in wanted for offer in _offers(drink, pour, coming, aim, vectors)]
+    return tuple(sorted(offers, key=lambda offer: offer.score))
+
+
+def _offers(drink: Drink, went: Pour, coming: list[Ingredient], aim: Aim, vectors: Vectors) -> list[Offer]:
+    """The shelf in one slot, all at once for those that begin with the same amount."""
+    groups: dict[Amount, list[Ingredient]] = {}
+    for newcomer in coming:
+        groups.setdefault(_as_poured(went, newcomer, vectors.book), []).append(newcomer)
+    slot = drink.pours.index(went)
+    offers = []
+    for amount, group in groups.items():
+        pours = (*drink.pours[:slot], replace(went, amount=amount), *drink.pours[slot + 1 :])
+        found = search(replace(drink, pours=pours), slot, [i.name for i in group], aim, vectors)
+        offers += [_offer(went, i, s.distance, vectors.book) for i, s in zip(group, found, strict=True)]
+    return offers
+
+
+def _offer(went: Pour, newcomer: Ingredient, distance: float, book: Book) -> Offer:
+    old = book.ingredients[went.ingredient]
+    shared = tuple(word for word in old.flavour if word in newcomer.flavour)
+    score = distance - SHARED_FLAVOUR * len(shared) - (LISTED if newcomer.name in old.stand_ins else 0)
+    if newcomer.role is not went.role:
+        score += NEAR_ROLE if went.role in NEAR.get(newcomer.role, frozenset()) else OTHER_ROLE
+    return Offer(went, newcomer.name, distance, shared, score)
+
+
+def _as_poured(went: Pour, newcomer: Ingredient, book: Book) -> Amount:
+    """The amount the newcomer begins with: the slot's own, or ounces where the slot is counted and it is poured."""
+    amount = went.amount
+    alike = newcomer.kind == book.ingredients[went.ingredient].kind
+    if alike or amount.unit in POURED or newcomer.role in FLAVOUR_ONLY:
+        return amount
+    if amount.unit is Unit.CUBE and is_dry_sugar(newcomer):
+        return amount
+    step = book.house.jigger_step
+    ounces = (portion(went, book).ml or Decimal(0)) / book.house.measures.ounce.m_as("milliliter")
+    return Amount(max(step.number, to_step(ounces, step.number)), Unit.OUNCE)
+
+
+def _provisional_name(drink: Drink, went: Pour, coming: str, book: Book) -> str:
+    name = f"{coming.title()} {drink.name}" if went.role is Role.BASE else f"{drink.name} with {coming}"
+    return f"{name} riff" if name in book.drinks else name
+
+
+def _renamed(step: str, old: str, new: str) -> str:
+    return re.sub(rf"\b{re.escape(old)}\b", new, step, flags=re.IGNORECASE)
+
+
+def _known_as(drink: Drink, book: Book) -> str | None:
+    made_of = {pour.ingredient for pour in drink.pours}
+    twins = (d.name for d in book.drinks.values() if {pour.ingredient for pour in d.pours} == made_of)
+    return next(twins, None)
+
+
+def _reach(pour: Pour) -> Decimal:
+    """What the jigger takes of it, to tell the main pour among several."""
+    return pour.amount.number if pour.amount.unit in POURED - {Unit.DASH, Unit.DROP} else Decimal(0)
