@@ -100,7 +100,7 @@ def scale_to_bottles(
     `serves` is seldom whole: see `whole_serves`. Raises ValueError when the drink does not pour that ingredient.
     """
     pour = base_pour(drink, book) if ingredient is None else drink.pour_of(ingredient)
-    each = _ml(pour, book) if pour else None
+    each = portion(pour, book).ml if pour else None
     if pour is None or not each:
         raise ValueError(f"{drink.name} pours no {ingredient or 'base'}")
     return scale_to_count(drink, book, bottle_of(pour.ingredient, book).m_as("milliliter") * bottles / each, unit)
@@ -127,13 +127,9 @@ def base_pour(drink: Drink, book: Book) -> Pour | None:
 
 def poured_volume(drink: Drink, book: Book) -> tuple[Quantity, tuple[str, ...]]:
     """The volume (mL) of one drink before ice, and the ingredients whose volume the book does not tell."""
-    sizes = [(pour.ingredient, _ml(pour, book)) for pour in drink.pours]
+    sizes = [(pour.ingredient, portion(pour, book).ml) for pour in drink.pours]
     total = sum((ml for _, ml in sizes if ml is not None), Decimal(0))
     return quantity(total, "milliliter"), tuple(name for name, ml in sizes if ml is None)
-
-
-def _ml(pour: Pour, book: Book) -> Decimal | None:
-    return None if pour.amount.unit is Unit.PART else portion(pour, book).ml
 
 
 def _line(pour: Pour, factor: Decimal, book: Book, unit: JiggerUnit) -> ScaledLine:
@@ -168,9 +164,7 @@ def _measured(pour: Pour, amount: Amount, book: Book, unit: JiggerUnit) -> Scale
 
 
 def _counted(pour: Pour, amount: Amount) -> ScaledLine:
-    """To the whole or half that a hand can count; parts are exact."""
-    if amount.unit is Unit.PART:
-        return ScaledLine(pour, amount, amount)
+    """To the whole or half that a hand can count, or that a scale can weigh."""
     if amount.unit is Unit.KILOGRAM:
         amount = Amount(amount.number * 1000, Unit.GRAM)
     if amount.unit is Unit.GRAM:

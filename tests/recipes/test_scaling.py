@@ -94,11 +94,6 @@ class TestByCount:
         scaled = scale_to_count(drink, BOOK, count)
         assert warned == [line.pour.ingredient for line in scaled.warned]
 
-    def test_parts_have_no_size_and_stay_exact(self) -> None:
-        """Three times two parts is six parts; no volume is made up for them."""
-        scaled = scale_to_count(drink_of("2 part gin"), BOOK, 3)
-        assert (measured(scaled), scaled.unsized) == (["6 parts"], ("gin",))
-
 
 class TestByVolume:
     """As much as fills a jug."""
