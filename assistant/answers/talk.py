@@ -1,0 +1,295 @@
+"""What is said about the talk itself: questions back, misses, undo, cancel, help, and when something went wrong."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from decimal import Decimal
+
+from assistant.answers.speech import joined, money, percent, plural, sentence
+from assistant.errors import AlreadyUndone, ChangedSince, MemoryFailed, UnknownChange
+from assistant.memory import Entry
+from assistant.messages import Card, Choice, Question, Reply, Row, Table
+from assistant.tonight import Trouble
+from grammar.command import Ambiguous, Command, Intent, NotUnderstood
+from recipes.model import Book, House
+from recipes.units import quantity
+
+OFFER = "Ask me for a spec, an amount, a batch, a cost, a riff, or a quiz."
+MOST_OFFERED = 3  # a voice offers no more choices than this
+NEAREST_OFFERED = 2
+
+_ASKED = {  # how a command is put when it is asked back; what stands in braces comes from its slots
+    Intent.SPEC: "the spec for {drink}",
+    Intent.AMOUNT: "how much {ingredient} is in {drink}",
+    Intent.BUILD: "the steps for {drink}",
+    Intent.NEXT_STEP: "the next step",
+    Intent.PREVIOUS_STEP: "the step before",
+    Intent.REPEAT: "that again",
+    Intent.SCALE: "{count} of {drink}",
+    Intent.UNITS: "the amounts in {unit}",
+    Intent.WITHOUT: "{drink} without {ingredient}",
+    Intent.COST: "what {drink} costs",
+    Intent.PRICE_FOR_TARGET: "a price for {drink} at {percent} pour cost",
+    Intent.WHAT_IF_PRICE: "what happens if {ingredient} costs {money}",
+    Intent.BATCH: "a batch of {drink}",
+    Intent.BALANCE: "the balance of {drink}",
+    Intent.FAMILY: "the family of {drink}",
+    Intent.RIFF: "a riff on {drink}",
+    Intent.COMPARE: "{drink} beside {drink_2}",
+    Intent.SUBSTITUTE: "what stands in for {ingredient}",
+    Intent.OUT_OF: "that {ingredient} is out",
+    Intent.BACK_IN: "that {ingredient} is back in",
+    Intent.CAN_MAKE: "what can be made",
+    Intent.CONTAINS: "what {drink} contains",
+    Intent.TASTE: "what {drink} tastes like",
+    Intent.PREP: "the prep for tonight",
+    Intent.QUIZ: "a quiz",
+    Intent.ANSWER: "an answer to the quiz",
+    Intent.SKIP: "the next question",
+    Intent.SCORE: "your score",
+    Intent.SET_PRICE: "that {ingredient} now costs {money}",
+    Intent.HELP: "help",
+    Intent.UNDO: "the last change undone",
+    Intent.CANCEL: "all that dropped",
+    Intent.YES: "yes",
+    Intent.NO: "no",
+}
+_PLAIN = {"drink": "it", "drink_2": "the other", "ingredient": "it", "count": "several", "unit": "another unit"}
+
+TOPICS = {  # the help card: a topic, and what can be asked in it
+    "A drink": (Intent.SPEC, Intent.AMOUNT, Intent.BUILD, Intent.NEXT_STEP, Intent.TASTE),
+    "More of it": (Intent.SCALE, Intent.BATCH, Intent.UNITS, Intent.WITHOUT),
+    "Money": (Intent.COST, Intent.PRICE_FOR_TARGET, Intent.WHAT_IF_PRICE, Intent.SET_PRICE),
+    "How it is built": (Intent.BALANCE, Intent.FAMILY, Intent.RIFF, Intent.COMPARE),
+    "What is in": (Intent.OUT_OF, Intent.BACK_IN, Intent.SUBSTITUTE, Intent.CAN_MAKE, Intent.PREP),
+    "For a guest": (Intent.CONTAINS,),
+    "Training": (Intent.QUIZ, Intent.SKIP, Intent.SCORE),
+    "Any time": (Intent.REPEAT, Intent.UNDO, Intent.CANCEL, Intent.HELP),
+}
+
+
+# Misses
+
+
+def nothing_heard() -> Reply:
+    """No words at all, or only noise."""
+    return Reply("I did not catch that. Say it again, a little closer.", understood=False)
+
+
+def did_you_say(text: str, command: Command, other: Command | None, book: Book) -> Reply:
+    """Words that were heard too faintly to act on; `other` is what another reading of them means."""
+    yes = Choice("Yes", command)
+    if other is None:
+        return _asking(f'Did you say, "{text}"?', (yes, Choice("No", Command(Intent.NO))))
+    choices = tuple(Choice(as_asked(each, book), each) for each in (command, other))
+    return _asking(f"Did you ask for {joined([c.label for c in choices], 'or')}?", choices)
+
+
+def which_meant(ambiguous: Ambiguous, book: Book) -> Reply:
+    """Two or three commands that are about as likely."""
+    labels = _labels(ambiguous, book)
+    commands = ambiguous.choices[: len(labels)]
+    choices = tuple(Choice(label, command) for label, command in zip(labels, commands, strict=True))
+    named = [_the(label) if ambiguous.differs.startswith("drink") else label for label in labels]
+    return _asking(f"Did you mean {joined(named, 'or')}?", choices)
+
+
+def which_one(question: Question) -> Reply:
+    """'Yes' to a question that was this or that."""
+    labels = [choice.label for choice in question.choices]
+    return _asking(f"Which one: {joined(labels, 'or')}?", question.choices)
+
+
+def missing(slot: str, command: Command, book: Book) -> Reply:
+    """A command that lacks a name, and nothing was talked of that could fill it."""
+    what = "ingredient" if slot.startswith("ingredient") else "drink"
+    text = f"Which {what}? Name it, and I will get {as_asked(command, book)}."
+    if command.slots.get("text") == "other":
+        text = "There is no other drink yet. Which one?"
+    return Reply(text, asks=Question(text, ()), understood=True)
+
+
+def not_in_book(miss: NotUnderstood, choices: Sequence[Choice]) -> Reply:
+    """A name that the book does not have; the nearest are offered as a question, never given as an answer."""
+    if not choices:
+        return Reply(f"I have no {miss.unknown} in the book. {OFFER}", understood=False)
+    near = joined([choice.label for choice in choices], "or")
+    ask = "Is that the one?" if len(choices) == 1 else "Which one?"
+    return _asking(f"I have no {miss.unknown} in the book. The nearest I have is {near}. {ask}", tuple(choices))
+
+
+def not_understood(examples: Mapping[Intent, tuple[str, ...]]) -> Reply:
+    """Words that mean nothing to the grammar."""
+    example = next(iter(examples.get(Intent.SPEC, ())), "")
+    hint = f' For example: "{example}".' if example else ""
+    return Reply(f"I did not understand that. {OFFER}{hint}", understood=False)
+
+
+# Yes, no, cancel, repeat, help
+
+
+def yes_to_what() -> Reply:
+    """'Yes' with no question open."""
+    return Reply(f"There is no question open. {OFFER}")
+
+
+def not_that() -> Reply:
+    """'No' to a question."""
+    return Reply("All right, not that. Say it in other words, or ask for something else.")
+
+
+def nothing_open() -> Reply:
+    """'No' with no question open."""
+    return Reply("All right.")
+
+
+def cancelled() -> Reply:
+    """Whatever was going on is dropped; nothing that was changed is undone."""
+    return Reply("All right, dropped. What was changed stays changed; say undo to take it back.")
+
+
+def nothing_to_repeat() -> Reply:
+    """'Say that again' before anything was said."""
+    return Reply(f"I have not said anything yet. {OFFER}")
+
+
+def help_on(examples: Mapping[Intent, tuple[str, ...]]) -> Reply:
+    """What can be asked, with an example of each; the card has them all."""
+    rows = tuple(
+        Row(topic, (example,))
+        for topic, intents in TOPICS.items()
+        for example in (examples[intent][0] for intent in intents if examples.get(intent))
+    )
+    card = Card("help", "What you can say", blocks=(Table(rows, ("About", "Say")),) if rows else ())
+    return Reply(f"{OFFER} Say undo to take a change back. The card has an example of each.", card)
+
+
+# Undo
+
+
+def undone(entry: Entry, house: House) -> Reply:
+    """What a change that was taken back has left."""
+    return Reply(f"Undone. {_as_it_is_now(entry, house)}", undo=entry.token)
+
+
+def nothing_to_undo() -> Reply:
+    """No change was made in this conversation."""
+    return Reply("There is nothing to undo: nothing was changed in this conversation.")
+
+
+def not_undone(error: MemoryFailed) -> Reply:
+    """Why a change was not taken back."""
+    match error:
+        case AlreadyUndone():
+            return Reply("That was undone already. Nothing more was changed.")
+        case ChangedSince():
+            return Reply(f"{sentence(error.name)[:-1]} was changed again after that. Undo the later change first.")
+        case UnknownChange():
+            return Reply("I know of no such change, so nothing was undone.")
+    return not_remembered()
+
+
+def _as_it_is_now(entry: Entry, house: House) -> str:
+    there = entry.after is not None
+    match entry.kind:
+        case "out":
+            return f"{sentence(entry.name)[:-1]} is {'out' if there else 'in'} again."
+        case "price":
+            if entry.after is None:
+                return f"{sentence(entry.name)[:-1]} is back at the price in the book."
+            price = money(quantity(Decimal(entry.after["price"]), "money"), house.currency)
+            return f"A pack of {entry.name} costs {price} again."
+        case "drink":
+            return f"{sentence(_the(entry.name))[:-1]} is {'back in' if there else 'out of'} the book."
+    return "That mark counts again." if there else "That mark does not count."
+
+
+# Trouble
+
+
+def not_remembered() -> Reply:
+    """The database did not take a change."""
+    return Reply("I could not write that down, so nothing has changed. Say it again in a moment.")
+
+
+def not_read() -> Reply:
+    """The database could not be read for an answer that needs it."""
+    return Reply("I could not read my notes, so I cannot answer that now. Ask me again in a moment.")
+
+
+def cannot_yet(command: Command, book: Book) -> Reply:
+    """Understood, but no answer is made for it."""
+    return Reply(f"I understood that you want {as_asked(command, book)}, but I cannot do that. {OFFER}")
+
+
+def went_wrong(command: Command, book: Book) -> Reply:
+    """The engine failed on a question; the log has the cause."""
+    return Reply(
+        f"I understood that you want {as_asked(command, book)}, but working it out went wrong. "
+        "Nothing has changed. Ask for something else, and have somebody look at the log."
+    )
+
+
+def troubles_told(troubles: Sequence[Trouble]) -> tuple[str, ...]:
+    """Why tonight's book is not quite what people think it is, a sentence each."""
+    return tuple(_trouble_told(trouble) for trouble in troubles)
+
+
+def _trouble_told(trouble: Trouble) -> str:
+    match trouble.kind:
+        case "files":
+            first = trouble.faults[0]
+            more = f" and {len(trouble.faults) - 1} more" if len(trouble.faults) > 1 else ""
+            return f"The last edit of the book cannot be read, so the book from before it is used: {first}{more}."
+        case "memory":
+            return "The memory cannot be read: what is out and tonight's prices may be missing."
+        case "drinks":
+            return f"Kept, but no longer fitting the book, so left out: {joined(trouble.names)}."
+    return f"Prices for what the book no longer buys, so left out: {joined(trouble.names)}."
+
+
+# Words for commands
+
+
+def as_asked(command: Command, book: Book) -> str:
+    """A command in the words of a person who asks for it: 'the spec for the Gimlet'."""
+    words = {slot: _word(slot, value, book) for slot, value in command.slots.items()}
+    return _ASKED[command.intent].format_map(_Filled(words))
+
+
+class _Filled(dict[str, str]):
+    def __missing__(self, slot: str) -> str:
+        return _PLAIN.get(slot, "something")
+
+
+def _word(slot: str, value: object, book: Book) -> str:
+    if slot.startswith("drink"):
+        return _the(str(value))
+    if slot == "money":
+        return money(quantity(Decimal(str(value)), "money"), book.house.currency)
+    if slot == "percent":
+        return percent(Decimal(str(value)))
+    return str(value)
+
+
+def _the(name: str) -> str:
+    return name if name.casefold().startswith("the ") else f"the {name}"
+
+
+def _labels(ambiguous: Ambiguous, book: Book) -> list[str]:
+    """What tells the choices apart, in a few words each."""
+    choices = ambiguous.choices[:MOST_OFFERED]
+    values = [choice.slots.get(ambiguous.differs) for choice in choices]
+    if ambiguous.differs == "intent" or None in values:
+        return [as_asked(choice, book) for choice in choices]
+    return [_title(ambiguous.differs, str(value), book) for value in values]
+
+
+def _title(slot: str, value: str, book: Book) -> str:
+    if slot == "family" and value in book.families:
+        return plural(book.families[value].title)
+    return book.shelves.get(value, value) if slot == "shelf" else value
+
+
+def _asking(text: str, choices: tuple[Choice, ...]) -> Reply:
+    return Reply(text, asks=Question(text, choices), understood=False)

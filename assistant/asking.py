@@ -1,0 +1,105 @@
+"""Questions back: what is still open, and what a person's answer to it settles.
+
+An answer settles a question, tried in this order: which of the choices by its place ('the second one'), a choice by its
+name, 'yes' where there is one thing to say yes to, 'no', and a bare name where only a name was missing.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, replace
+from enum import Enum
+
+from assistant.messages import Choice, Question
+from grammar.command import Command, Intent, Meaning
+
+_PLACES = {"first": 0, "former": 0, "second": 1, "latter": 1, "third": 2, "last": -1}
+_COUNTED = {"one": 0, "two": 1, "three": 2, "1": 0, "2": 1, "3": 2}  # after 'number'
+# fmt: off
+_FILLERS = frozenset({
+    "a", "an", "and", "at", "do", "for", "from", "give", "i", "in", "is", "it", "like", "make", "mean", "meant", "me",
+    "my", "number", "of", "on", "one", "please", "that", "the", "then", "to", "want", "was", "what", "with", "yes",
+})
+# fmt: on
+
+
+@dataclass(frozen=True)
+class Pending:
+    """A question that waits for its answer; with `wants`, for a name to put into that command's empty `slot`."""
+
+    question: Question
+    wants: Command | None = None
+    slot: str = ""
+
+
+class Unsettled(Enum):
+    """The answer was one to the question, but settles nothing."""
+
+    WHICH = "which"  # 'yes' to 'this or that?'
+
+
+def settled(pending: Pending, text: str, meaning: Meaning) -> Command | Unsettled | None:
+    """The command that an answer settles on; None when the text answers something else."""
+    words = _words(text)
+    choices = pending.question.choices
+    chosen = _by_place(words, choices) or _by_label(words, choices)
+    if chosen is not None:
+        return chosen.command
+    if not isinstance(meaning, Command):
+        return None
+    if meaning.intent is Intent.YES:
+        open_choices = [choice for choice in choices if choice.command.intent is not Intent.NO]
+        return open_choices[0].command if len(open_choices) == 1 else Unsettled.WHICH
+    if meaning.intent is Intent.NO:
+        return meaning
+    if not is_bare_name(meaning, text):
+        return None
+    if pending.wants is not None and pending.slot in meaning.slots:
+        return with_slot(pending.wants, pending.slot, meaning)
+    return _by_value(meaning, choices)
+
+
+def with_slot(command: Command, slot: str, other: Command) -> Command:
+    """The command, with one more slot as the other command has it."""
+    certainty = min(command.confidence, other.confidence)
+    return replace(command, slots={**command.slots, slot: other.slots[slot]}, confidence=certainty)
+
+
+def is_bare_name(command: Command, text: str) -> bool:
+    """Whether a text says no more than the names in its slots: 'the gimlet, please'."""
+    if not command.spans:
+        return False
+    rest = list(text)
+    for start, end in command.spans.values():
+        rest[start:end] = " " * (end - start)
+    return set(_words("".join(rest))) <= _FILLERS
+
+
+def _words(text: str) -> list[str]:
+    return re.findall(r"[^\W_]+", text.casefold().replace("'", "").replace("\N{RIGHT SINGLE QUOTATION MARK}", ""))
+
+
+def _by_place(words: list[str], choices: tuple[Choice, ...]) -> Choice | None:
+    """'the second one', 'number two'."""
+    places = [_PLACES[word] for word in words if word in _PLACES]
+    if "number" in words:
+        places += [_COUNTED[word] for word in words if word in _COUNTED]
+    if len(places) != 1 or not set(words) <= _FILLERS | set(_PLACES) | set(_COUNTED):
+        return None
+    return choices[places[0]] if -len(choices) <= places[0] < len(choices) else None
+
+
+def _by_label(words: list[str], choices: tuple[Choice, ...]) -> Choice | None:
+    """The choice whose label is all that was said; of two that fit, the longer."""
+    fitting = []
+    for choice in choices:
+        label = _words(choice.label)
+        if label and set(label) <= set(words) and set(words) - set(label) <= _FILLERS:
+            fitting.append((len(label), choice))
+    return max(fitting, key=lambda pair: pair[0])[1] if fitting else None
+
+
+def _by_value(named: Command, choices: tuple[Choice, ...]) -> Command | None:
+    values = set(named.slots.values())
+    fitting = [choice.command for choice in choices if values and values <= set(choice.command.slots.values())]
+    return fitting[0] if len(fitting) == 1 else None

@@ -1,0 +1,236 @@
+"""The talk: what was heard becomes a command, its gaps are filled, its answer is found, its change is remembered.
+
+One road for every utterance: read (what was meant), settle (does it answer our question?), fill (what is it about?),
+answer (a handler), remember (its change). A step that cannot go on says so in a reply, and the road ends there.
+"""
+
+from __future__ import annotations
+
+import logging
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from assistant.answers import talk
+from assistant.answers.base import Answer, Handler, Scene
+from assistant.asking import Pending, Unsettled, settled, with_slot
+from assistant.conversation import Conversation, Conversations
+from assistant.errors import MemoryFailed
+from assistant.filling import Gap, filled, in_book, turned
+from assistant.handlers import HANDLERS
+from assistant.memory import Clock, Memory, utc_now
+from assistant.messages import Choice, Heard, Reply
+from assistant.reading import CHANGES, Faint, Reading, read
+from assistant.tonight import Matcher, Tonight, TonightNow
+from grammar.command import Ambiguous, Command, Intent, NotUnderstood
+
+log = logging.getLogger(__name__)
+
+OWN = frozenset({Intent.REPEAT, Intent.UNDO, Intent.CANCEL, Intent.HELP, Intent.YES, Intent.NO})  # answered here
+MARKED = frozenset({Intent.QUIZ, Intent.ANSWER, Intent.SKIP, Intent.SCORE})  # their answers look at earlier marks
+
+
+@dataclass(frozen=True)
+class Turn:
+    """One utterance on its road: where it is said, by whom, and what is known tonight."""
+
+    talk: Conversation
+    tonight: Tonight
+    who: str
+
+
+class Dialogue:
+    """Answers in any number of conversations at once; each keeps its own focus. Safe to use from several threads."""
+
+    def __init__(
+        self,
+        tonight: TonightNow,
+        memory: Memory,
+        clock: Clock = utc_now,
+        handlers: Mapping[Intent, Handler] = HANDLERS,
+    ) -> None:
+        self._tonight = tonight
+        self._memory = memory
+        self._clock = clock
+        self._handlers = handlers
+        self._conversations = Conversations()
+
+    def ask(self, heard: Heard | str, conversation: str, who: str = "") -> Reply:
+        """Answer one utterance; `who` is the person whose changes and quiz marks these are (else: the conversation)."""
+        heard = Heard(heard) if isinstance(heard, str) else heard
+        tonight = self._tonight()
+        with self._conversations.held(conversation, self._clock()) as held:
+            held.focus = in_book(held.focus, tonight.book)
+            turn = Turn(held, tonight, who or conversation)
+            reply = self._reply(heard, turn)
+            if reply.understood or reply.asks:
+                held.last = reply
+            return replace(reply, heard=heard, cautions=(*reply.cautions, *_news(turn)))
+
+    def undo(self, token: str, conversation: str, who: str = "") -> Reply:
+        """Take back the change of this token: what the undo button of a reply does."""
+        tonight = self._tonight()
+        with self._conversations.held(conversation, self._clock()) as held:
+            if token in held.changes:
+                held.changes.remove(token)
+            return self._taken_back(token, Turn(held, tonight, who or conversation))
+
+    # Read and settle
+
+    def _reply(self, heard: Heard, turn: Turn) -> Reply:
+        pending = turn.talk.pending
+        reading = read(heard, _ear(turn))
+        if reading is None:
+            return talk.nothing_heard()
+        if isinstance(reading.meaning, Command) and reading.meaning.intent is Intent.REPEAT:
+            return self._said_again(turn)
+        command = _settled(pending, reading)
+        if pending is not None and command is Unsettled.WHICH:
+            return talk.which_one(pending.question)
+        turn.talk.pending = None
+        if isinstance(command, Command):
+            return talk.not_that() if command.intent is Intent.NO else self._do(command, turn)
+        if isinstance(reading.meaning, Command):
+            return self._do(reading.meaning, turn)
+        return self._asked_back(reading.meaning, pending, turn)
+
+    def _asked_back(self, meaning: Faint | Ambiguous | NotUnderstood, pending: Pending | None, turn: Turn) -> Reply:
+        """The question, or the offer, for what is not clear."""
+        tonight = turn.tonight
+        if isinstance(meaning, Faint):
+            return _pose(talk.did_you_say(meaning.text, meaning.command, meaning.other, tonight.book), turn)
+        if isinstance(meaning, Ambiguous):
+            return _pose(talk.which_meant(_for(pending, meaning), tonight.book), turn)
+        if meaning.unknown:
+            return _pose(talk.not_in_book(meaning, _nearest(meaning, pending, tonight)), turn)
+        turn.talk.pending = pending
+        return talk.not_understood(tonight.examples)
+
+    # Fill, answer, remember
+
+    def _do(self, command: Command, turn: Turn) -> Reply:
+        if command.intent in OWN:
+            return replace(self._own(command, turn), command=command)
+        full = filled(command, turn.talk.focus)
+        if isinstance(full, Gap):
+            reply = talk.missing(full.slot, full.command, turn.tonight.book)
+            return replace(_pose(reply, turn, full.command, full.slot), command=full.command)
+        return replace(self._answered(full, turn), command=full)
+
+    def _answered(self, command: Command, turn: Turn) -> Reply:
+        handler = self._handlers.get(command.intent)
+        if handler is None:
+            return talk.cannot_yet(command, turn.tonight.book)
+        try:
+            answer = handler(command, self._scene(command, turn))
+        except MemoryFailed:
+            log.exception("the memory cannot be read for %s", command)
+            return talk.not_read()
+        except Exception:  # whatever went wrong inside, the person at the bar gets a sentence
+            log.exception("no answer for %s", command)
+            return talk.went_wrong(command, turn.tonight.book)
+        return self._remembered(answer, turn)
+
+    def _scene(self, command: Command, turn: Turn) -> Scene:
+        marks = self._memory.marks(turn.who) if command.intent in MARKED else ()
+        focus = turned(turn.talk.focus, command)
+        return Scene(turn.tonight.book, turn.tonight.out, focus, trainee=turn.who, marks=marks)
+
+    def _remembered(self, answer: Answer, turn: Turn) -> Reply:
+        """The reply of an answer, its change made and its focus kept; neither, when the change cannot be made."""
+        reply = answer.reply
+        if answer.change is not None:
+            try:
+                token = self._memory.apply(answer.change, turn.who)
+            except MemoryFailed:
+                log.exception("not remembered: %s", answer.change)
+                return talk.not_remembered()
+            turn.talk.changes.append(token)
+            reply = replace(reply, undo=token)
+        turn.talk.focus = answer.focus
+        return _pose(reply, turn)
+
+    # What the dialogue answers itself
+
+    def _own(self, command: Command, turn: Turn) -> Reply:
+        match command.intent:
+            case Intent.UNDO:
+                return self._last_taken_back(turn)
+            case Intent.CANCEL:
+                turn.talk.focus = replace(turn.talk.focus, extra={}, step=None)
+                return talk.cancelled()
+            case Intent.HELP:
+                return talk.help_on(turn.tonight.examples)
+            case Intent.YES:
+                return talk.yes_to_what()
+        return talk.nothing_open()
+
+    def _said_again(self, turn: Turn) -> Reply:
+        last = turn.talk.last
+        return talk.nothing_to_repeat() if last is None else replace(last, undo=None)
+
+    def _last_taken_back(self, turn: Turn) -> Reply:
+        if not turn.talk.changes:
+            return talk.nothing_to_undo()
+        return self._taken_back(turn.talk.changes.pop(), turn)
+
+    def _taken_back(self, token: str, turn: Turn) -> Reply:
+        try:
+            return talk.undone(self._memory.undo(token, turn.who), turn.tonight.book.house)
+        except MemoryFailed as failed:
+            log.info("not undone: %r", failed)
+            return talk.not_undone(failed)
+
+
+def _ear(turn: Turn) -> Matcher:
+    """The matcher; while a quiz question is open, one that takes what is said for its answer."""
+    return turn.tonight.matcher
+
+
+def _settled(pending: Pending | None, reading: Reading) -> Command | Unsettled | None:
+    """What the reading settles of our own question; a faint one settles nothing that would change something."""
+    if pending is None:
+        return None
+    if not isinstance(reading.meaning, Faint):
+        return settled(pending, reading.text, reading.meaning)
+    command = settled(pending, reading.text, reading.meaning.command)
+    return None if isinstance(command, Command) and command.intent in CHANGES else command
+
+
+def _for(pending: Pending | None, ambiguous: Ambiguous) -> Ambiguous:
+    """The choices as answers to our question, where they are names for the gap it asked about."""
+    if pending is None or pending.wants is None or ambiguous.differs != pending.slot:
+        return ambiguous
+    choices = tuple(with_slot(pending.wants, pending.slot, choice) for choice in ambiguous.choices)
+    return replace(ambiguous, choices=choices)
+
+
+def _nearest(miss: NotUnderstood, pending: Pending | None, tonight: Tonight) -> list[Choice]:
+    """The nearest names of the book, each with what would be done for it."""
+    offers = [(name, _instead(name, miss, pending, tonight)) for name in miss.near[: talk.NEAREST_OFFERED]]
+    return [Choice(name, command) for name, command in offers if command is not None]
+
+
+def _instead(name: str, miss: NotUnderstood, pending: Pending | None, tonight: Tonight) -> Command | None:
+    """The same question with a name of the book in place of the unknown one."""
+    if pending is not None and pending.wants is not None and pending.slot == miss.kind:
+        return replace(pending.wants, slots={**pending.wants.slots, pending.slot: name})
+    said = re.sub(re.escape(miss.unknown), lambda _: name, miss.text, count=1, flags=re.IGNORECASE)
+    meaning = tonight.matcher.understand(said)
+    if isinstance(meaning, Command) and name in meaning.slots.values():
+        return meaning
+    return Command(Intent.SPEC, {"drink": name}) if miss.kind == "drink" else None
+
+
+def _pose(reply: Reply, turn: Turn, wants: Command | None = None, slot: str = "") -> Reply:
+    """The reply; its question, if it has one, now waits for an answer."""
+    turn.talk.pending = Pending(reply.asks, wants, slot) if reply.asks else None
+    return reply
+
+
+def _news(turn: Turn) -> tuple[str, ...]:
+    """Troubles with tonight's book that this conversation was not told of."""
+    now = turn.tonight.troubles
+    news = [trouble for trouble in now if trouble not in turn.talk.told]
+    turn.talk.told = frozenset(now)
+    return talk.troubles_told(news)

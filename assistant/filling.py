@@ -1,0 +1,96 @@
+"""Gaps in a command filled from what the talk is about: 'make it three', 'what about the other one'."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from assistant.messages import Focus
+from grammar.command import Command, Intent
+from recipes.model import Book
+
+NEEDS_DRINK = frozenset(
+    {
+        Intent.SPEC,
+        Intent.AMOUNT,
+        Intent.BUILD,
+        Intent.NEXT_STEP,
+        Intent.PREVIOUS_STEP,
+        Intent.SCALE,
+        Intent.WITHOUT,
+        Intent.COST,
+        Intent.PRICE_FOR_TARGET,
+        Intent.BATCH,
+        Intent.BALANCE,
+        Intent.FAMILY,
+        Intent.RIFF,
+        Intent.COMPARE,
+        Intent.CONTAINS,
+        Intent.TASTE,
+    }
+)
+NEEDS_INGREDIENT = frozenset({Intent.OUT_OF, Intent.BACK_IN, Intent.SET_PRICE})
+DO_WITHOUT = {  # with one of these slots the question makes sense without a drink
+    Intent.CONTAINS: frozenset({"ingredient"}),
+    Intent.COST: frozenset({"shelf", "ingredient"}),
+    Intent.FAMILY: frozenset({"family"}),
+}
+
+
+@dataclass(frozen=True)
+class Gap:
+    """A command that lacks what nothing said so far can fill."""
+
+    command: Command
+    slot: str
+
+
+def filled(command: Command, focus: Focus) -> Command | Gap:
+    """The command with its gaps filled from the focus, or the gap that only the person can fill."""
+    if command.intent is Intent.COMPARE:
+        command = _both_sides(command, focus)
+    if command.intent in NEEDS_DRINK:
+        other = command.intent is Intent.SPEC and command.slots.get("text") == "other"
+        command = _with(command, "drink", focus.other if other else focus.drink)
+        if "drink" not in command.slots and not DO_WITHOUT.get(command.intent, frozenset()) & set(command.slots):
+            return Gap(command, "drink")
+    if command.intent in NEEDS_INGREDIENT:
+        command = _with(command, "ingredient", focus.ingredient)
+        if "ingredient" not in command.slots:
+            return Gap(command, "ingredient")
+    return command
+
+
+def turned(focus: Focus, command: Command) -> Focus:
+    """The focus turned to the drink of the command: a new drink starts at one, whole, from its first step."""
+    drink = command.slots.get("drink")
+    if not isinstance(drink, str) or drink == focus.drink:
+        return focus
+    return replace(focus, drink=drink, other=focus.drink, count=1, step=None, without=(), ingredient=None)
+
+
+def in_book(focus: Focus, book: Book) -> Focus:
+    """The focus without the drinks and ingredients that the book no longer has."""
+    return replace(
+        focus,
+        drink=focus.drink if focus.drink in book.drinks else None,
+        other=focus.other if focus.other in book.drinks and focus.other != focus.drink else None,
+        ingredient=focus.ingredient if focus.ingredient in book.ingredients else None,
+    )
+
+
+def _both_sides(command: Command, focus: Focus) -> Command:
+    """'How does it compare with a gimlet?' names one drink; the other is the one talked of, or the one before it."""
+    if "drink" in command.slots and "drink_2" not in command.slots:
+        if focus.drink is None or focus.drink == command.slots["drink"]:
+            return _with(command, "drink_2", focus.other)
+        slots = {**command.slots, "drink": focus.drink, "drink_2": command.slots["drink"]}
+        return replace(command, slots=slots)
+    if "drink_2" not in command.slots:
+        return _with(command, "drink_2", focus.other)
+    return command
+
+
+def _with(command: Command, slot: str, value: str | None) -> Command:
+    if slot in command.slots or value is None:
+        return command
+    return replace(command, slots={**command.slots, slot: value})

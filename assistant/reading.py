@@ -1,0 +1,67 @@
+"""From what was heard to what was meant: other readings are tried, and faint hearing is asked about, not acted on."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from assistant.messages import Heard
+from assistant.tonight import Matcher
+from grammar.command import Ambiguous, Command, Intent, Meaning
+
+# How sure is sure enough. Certainty is the recogniser's confidence times the matcher's; typed text is heard with 1.
+NOISE = 0.2  # a recogniser less sure than this heard no words
+SURE = 0.5  # less certain than this: 'Did you say ...?'
+SURE_TO_CHANGE = 0.65  # the same, for what changes something
+OTHER_READING = 0.8  # certainty left when the first reading made no sense and another did
+
+CHANGES = frozenset({Intent.SET_PRICE, Intent.OUT_OF, Intent.BACK_IN, Intent.UNDO})
+
+
+@dataclass(frozen=True)
+class Faint:
+    """A command that is likely, but not certain enough to act on; `other` is what another reading means."""
+
+    text: str
+    command: Command
+    other: Command | None = None
+
+
+@dataclass(frozen=True)
+class Reading:
+    """What was meant, and the words it was read from: the first reading, or another that made sense."""
+
+    text: str
+    meaning: Meaning | Faint
+
+
+def read(heard: Heard, matcher: Matcher) -> Reading | None:
+    """What was meant; None when nothing was heard."""
+    if not heard.text.strip() or heard.confidence < NOISE:
+        return None
+    first = matcher.understand(heard.text)
+    if isinstance(first, Command):
+        return Reading(heard.text, _weighed(heard.text, first, heard, matcher))
+    if isinstance(first, Ambiguous):
+        return Reading(heard.text, first)
+    for text in heard.alternatives:
+        meaning = matcher.understand(text)
+        if isinstance(meaning, Command):
+            less = replace(meaning, confidence=meaning.confidence * OTHER_READING)
+            return Reading(text, _weighed(text, less, heard, matcher))
+    return Reading(heard.text, first)
+
+
+def _weighed(text: str, command: Command, heard: Heard, matcher: Matcher) -> Command | Faint:
+    certainty = heard.confidence * command.confidence
+    if certainty >= (SURE_TO_CHANGE if command.intent in CHANGES else SURE):
+        return command
+    return Faint(text, command, _other(command, heard, matcher))
+
+
+def _other(command: Command, heard: Heard, matcher: Matcher) -> Command | None:
+    """The first other reading that means something else."""
+    for text in heard.alternatives:
+        meaning = matcher.understand(text)
+        if isinstance(meaning, Command) and (meaning.intent, meaning.slots) != (command.intent, command.slots):
+            return meaning
+    return None

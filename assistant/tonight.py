@@ -1,0 +1,64 @@
+"""The book as it stands tonight: the files, with the prices and drinks that the memory lays over them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from types import MappingProxyType
+from typing import Protocol
+
+from assistant.memory import Remembered
+from grammar.command import Intent, Meaning
+from recipes.faults import Fault
+from recipes.model import Book, Drink
+
+
+class Matcher(Protocol):
+    """What the dialogue asks of the grammar: text in, meaning out. `grammar.matcher.Matcher` is the real one."""
+
+    def understand(self, text: str) -> Meaning:
+        """What was meant by a text, or why that is not clear."""
+
+
+@dataclass(frozen=True)
+class Trouble:
+    """Why the book is not quite what people think it is; told once in each conversation."""
+
+    kind: str  # 'files', 'memory', 'drinks' or 'prices'
+    faults: tuple[Fault, ...] = ()  # of the files, when the last edit cannot be read
+    names: tuple[str, ...] = ()  # of kept drinks or priced ingredients that no longer fit the book
+
+
+@dataclass(frozen=True)
+class Tonight:
+    """All that an answer can be worked out from, as of one moment."""
+
+    book: Book
+    matcher: Matcher
+    out: frozenset[str] = frozenset()
+    examples: Mapping[Intent, tuple[str, ...]] = field(default_factory=lambda: MappingProxyType({}))  # what to say
+    troubles: tuple[Trouble, ...] = ()
+
+
+TonightNow = Callable[[], Tonight]
+
+
+def effective(book: Book, remembered: Remembered) -> tuple[Book, tuple[Trouble, ...]]:
+    """The book with tonight's prices and kept drinks; what no longer fits the book is left out and told."""
+    prices = {name: price for name, price in remembered.prices.items() if _is_bought(name, book)}
+    drinks = [drink for drink in remembered.drinks if _can_be_poured(drink, book)]
+    lost = {
+        "prices": tuple(name for name in remembered.prices if name not in prices),
+        "drinks": (*remembered.unreadable, *(d.name for d in remembered.drinks if d not in drinks)),
+    }
+    troubles = tuple(Trouble(kind, names=names) for kind, names in lost.items() if names)
+    return book.with_prices(prices).with_drinks(drinks), troubles
+
+
+def _is_bought(name: str, book: Book) -> bool:
+    return name in book.ingredients and book.ingredients[name].pack is not None
+
+
+def _can_be_poured(drink: Drink, book: Book) -> bool:
+    needed = {*(pour.ingredient for pour in drink.pours), *drink.garnish}
+    return needed <= set(book.ingredients) and drink.glass in book.glasses
