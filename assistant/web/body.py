@@ -1,0 +1,31 @@
+"""What may be sent to the server: one pydantic model a body, nothing extra allowed."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+from pydantic import BaseModel, ConfigDict, StringConstraints
+
+LONGEST_TEXT = 300  # characters of one question
+MOST_BYTES = 1_000_000  # of one body: 31 s of 16-bit sound at 16 kHz
+
+Conversation = Annotated[str, StringConstraints(pattern=r"^[A-Za-z0-9-]{1,64}$")]
+
+
+class Body(BaseModel):
+    """The root of all bodies."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class AskBody(Body):
+    """A typed question, in a conversation of the sender's naming."""
+
+    text: Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=LONGEST_TEXT)]
+    conversation: Conversation = "page"
+
+
+class HearQuery(Body):
+    """What goes with a sound: the conversation it belongs to."""
+
+    conversation: Conversation = "page"

@@ -1,0 +1,70 @@
+"""Every refusal is JSON with one sentence for the person in front of the page: {"error": "..."}."""
+
+from __future__ import annotations
+
+import logging
+
+from flask import Flask, jsonify
+from flask.typing import ResponseReturnValue
+from pydantic import ValidationError
+from werkzeug.exceptions import HTTPException
+
+from assistant.web.body import LONGEST_TEXT
+
+log = logging.getLogger(__name__)
+
+SENTENCES = {
+    400: "The server could not read that. Send JSON with the field text, or a WAV file.",
+    403: "Only the assistant's own page may ask. Open it at the address that the server printed.",
+    404: "There is no such page here. The assistant is at the address that the server printed.",
+    405: "That address takes another kind of request.",
+    413: "That is too long. Half a minute of speech is the most that is taken.",
+    415: "The server takes JSON for text, and WAV or raw 16-bit sound for speech.",
+    503: "The ear did not answer in time. Say it again, or type it.",
+}
+OTHERWISE = "Something went wrong in the server, and its log says what. Ask again, please."
+FIELDS = {
+    "text": f"The field text must hold a question of at most {LONGEST_TEXT} letters.",
+    "conversation": "The field conversation takes at most 64 letters, digits and hyphens.",
+}
+
+
+class Refused(Exception):  # noqa: N818  # says what happened, not that it is an error
+    """A request that cannot be answered: an HTTP status and the sentence to send with it."""
+
+    def __init__(self, status: int, sentence: str = "") -> None:
+        super().__init__(status, sentence)
+        self.status, self.sentence = status, sentence or SENTENCES[status]
+
+
+def refuse_in_json(app: Flask) -> None:
+    """Has the app send every error as JSON."""
+    app.register_error_handler(Refused, lambda error: _refusal(error.status, error.sentence))
+    app.register_error_handler(ValidationError, lambda error: _refusal(422, _of_fields(error)))
+    app.register_error_handler(HTTPException, _of_http)
+    app.register_error_handler(Exception, _unforeseen)
+
+
+def _refusal(status: int, sentence: str) -> ResponseReturnValue:
+    return jsonify(error=sentence), status
+
+
+def _of_fields(error: ValidationError) -> str:
+    fields = {str(fault["loc"][0]) for fault in error.errors() if fault["loc"]}
+    known = sorted(fields & FIELDS.keys())
+    if known:
+        return FIELDS[known[0]]
+    extra = ", ".join(sorted(fields))
+    return f"The server knows no field {extra}." if extra else SENTENCES[400]
+
+
+def _of_http(error: HTTPException) -> ResponseReturnValue:
+    status = error.code or 500
+    if error.response is not None:
+        return error.response  # a redirect
+    return _refusal(status, SENTENCES.get(status, OTHERWISE))
+
+
+def _unforeseen(error: Exception) -> ResponseReturnValue:
+    log.exception("A request failed", exc_info=error)
+    return _refusal(500, OTHERWISE)

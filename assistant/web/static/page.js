@@ -1,0 +1,157 @@
+// The page: one question at a time goes to the server, the reply comes back as a card and as speech.
+
+import { drawCard } from "./card.js";
+import { make } from "./elements.js";
+import { fit } from "./fit.js";
+import { holdToTalk } from "./hold.js";
+import { Microphone, NoMicrophone } from "./microphone.js";
+import { ask, Away, hear, Refused, untilBack } from "./server.js";
+import { Voice } from "./voice.js";
+import { stayAwake } from "./wake.js";
+
+const WORDS = {
+  ready: ["Ready", "Hold to talk"],
+  opening: ["One moment", "One moment"],
+  listening: ["Listening", "Let go to ask"],
+  thinking: ["Thinking", "Thinking"],
+  speaking: ["Speaking", "Hold to talk"],
+  away: ["Away", "Away"],
+};
+const AWAY = "The assistant is not answering. What you see is its last card. It is tried again every two seconds.";
+const LAST = "last reply";
+
+const at = (id) => document.getElementById(id);
+const [page, talk, room, say, heard] = [document.body, at("talk"), at("room"), at("say"), at("heard")];
+const voice = new Voice();
+const microphone = new Microphone((level) => talk.style.setProperty("--level", level.toFixed(2)));
+let turn = 0; // only the newest question may change the page
+
+function become(state) {
+  page.dataset.state = state;
+  [at("state-word").textContent, at("talk-word").textContent] = WORDS[state];
+}
+
+/** Puts a question (a promise of a reply) and shows what comes of it. */
+async function put(question) {
+  const mine = ++turn;
+  voice.stop();
+  become("thinking");
+  try {
+    const reply = await question;
+    if (mine === turn) await answer(reply, mine);
+  } catch (error) {
+    if (mine === turn) await fail(error);
+  }
+}
+
+async function answer(reply, mine) {
+  sessionStorage.setItem(LAST, JSON.stringify(reply));
+  show(reply);
+  become("ready");
+  await voice.speak(reply.say, () => mine === turn && become("speaking"));
+  if (mine === turn && page.dataset.state === "speaking") become("ready");
+}
+
+async function fail(error) {
+  if (error instanceof Away) return wait();
+  if (!(error instanceof Refused || error instanceof NoMicrophone)) throw error;
+  tell(error.message, "");
+  become("ready");
+}
+
+async function wait() {
+  tell(AWAY, "");
+  become("away");
+  await untilBack();
+  tell("The assistant is back. Ask again, please.", "");
+  become("ready");
+}
+
+function show(reply) {
+  tell(reply.say, reply.heard?.text ?? "");
+  page.dataset.view = "reply";
+  room.replaceChildren(drawCard(reply.card ?? sentence(reply.say)));
+  list("cautions", reply.cautions.map((text) => make("li", {}, text)));
+  list("choices", (reply.asks?.choices ?? []).map(({ label }) => button(label, label, "choice")));
+  list("undo", reply.undo ? [button("Undo that", "undo", "undo")] : []);
+  room.scrollTop = 0;
+  refit();
+}
+
+/** A reply that is words alone is as large as any card. */
+function sentence(title) {
+  return { kind: "sentence", title, facts: [], blocks: [] };
+}
+
+function tell(sentence, words) {
+  say.textContent = sentence;
+  heard.textContent = words && `“${words}”`;
+  refit();
+}
+
+function list(id, children) {
+  at(id).replaceChildren(...children);
+  at(id).hidden = children.length === 0;
+}
+
+function button(label, text, is) {
+  return make("button", { is, type: "button", "data-ask": text }, label);
+}
+
+function refit() {
+  fit(at("told"), say);
+  const card = room.querySelector(".card");
+  if (card) fit(room, card);
+}
+
+async function startTalking() {
+  turn++;
+  voice.stop();
+  become("opening");
+  try {
+    await microphone.start();
+    if (page.dataset.state === "opening") become("listening");
+    else await microphone.stop(); // let go before it was open
+  } catch (error) {
+    await fail(error);
+  }
+}
+
+function stopTalking() {
+  if (page.dataset.state === "listening") put(microphone.stop().then(hear));
+  if (page.dataset.state !== "opening") return;
+  become("ready");
+  tell("Hold the button for as long as you speak.", "");
+}
+
+function showMute() {
+  at("mute").setAttribute("aria-pressed", String(!voice.muted));
+  at("mute-word").textContent = voice.muted ? "Voice off" : "Voice on";
+}
+
+holdToTalk(talk, { start: startTalking, stop: stopTalking });
+at("type").addEventListener("submit", (event) => {
+  event.preventDefault();
+  const text = at("words").value.trim();
+  at("words").value = "";
+  if (text) put(ask(text));
+});
+document.addEventListener("click", ({ target }) => {
+  const text = target.closest("[data-ask]")?.dataset.ask;
+  if (text) put(ask(text));
+});
+at("mute").addEventListener("click", () => {
+  voice.muted = !voice.muted;
+  showMute();
+});
+at("home").addEventListener("click", () => {
+  page.dataset.view = "examples";
+});
+at("print").addEventListener("click", () => window.print());
+new ResizeObserver(refit).observe(room);
+
+showMute();
+become("ready");
+stayAwake();
+const last = sessionStorage.getItem(LAST);
+if (last) show(JSON.parse(last));
