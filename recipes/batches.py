@@ -18,16 +18,18 @@ from recipes.ethanol import freezing_point
 from recipes.mixing import Gap, Lack, Liquid, mix, water
 from recipes.model import Book, Drink, Ingredient, Method, Pack, Pour, Role
 from recipes.portions import portion
-from recipes.units import POURED, WEIGHED, Quantity, quantity
+from recipes.units import COUNTED, POURED, WEIGHED, Quantity, Unit, quantity
 
 FRESH_DAYS = 3  # a juice that keeps no longer is squeezed on the day (common practice)
 FREEZER = Decimal(-18)  # degrees Celsius
-STILL = frozenset({"water", "tea", "coffee", "milk"})  # kinds of lengthener that have no bubbles to lose
+STILL = frozenset({"water", "tea", "coffee", "wine"})  # kinds of lengthener that have no bubbles to lose
+WATER = "water"
 POURED_READY = frozenset({Method.STIRRED, Method.THROWN})
 
 # Small and strong first, so that a slip costs little; the spirit after; thin things rinse the measures clean.
 ORDER = (
     Role.SALT,
+    Role.HERB,
     Role.BITTERS,
     Role.SWEETENER,
     Role.LIQUEUR,
@@ -47,7 +49,7 @@ class Hold(StrEnum):
     EGG = "egg"  # raw egg does not stand
     DAIRY = "dairy"  # curdles and spoils
     BUBBLES = "bubbles"  # goes flat
-    HERB = "herb"  # bruised leaves turn bitter and brown
+    MUDDLED = "muddled"  # bruised leaves and fruit turn bitter and brown
 
 
 class Warn(StrEnum):
@@ -100,9 +102,8 @@ class Batch:
 
     drink: str
     serves: Decimal
-    lines: tuple[Line, ...]  # in the order of mixing
-    water: Quantity | None  # mL, goes in last; zero when the drink meets its ice to order
-    ready: bool  # poured as it is: the water is in the bottle
+    lines: tuple[Line, ...]  # in the order of mixing; the water that stands for ice last
+    ready: bool  # poured as it is: that water is in the bottle
     held: tuple[Held, ...]  # for each serve
     volume: Quantity | None  # mL in all
     mass: Quantity | None  # g in all
@@ -132,8 +133,7 @@ def batch(drink: Drink, size: Size, book: Book) -> Batch:
     return Batch(
         drink=drink.name,
         serves=serves,
-        lines=tuple(_line(pour, serves, one.shelf) for pour in sorted(ahead, key=_turn)),
-        water=None if one.water_ml is None else quantity(one.water_ml * serves, "milliliter"),
+        lines=(*(_line(pour, serves, one.shelf) for pour in sorted(ahead, key=_turn)), *_water_line(one, serves)),
         ready=one.ready,
         held=held,
         volume=volume,
@@ -159,8 +159,8 @@ def hold(pour: Pour, book: Book) -> Hold | None:
             return Hold.DAIRY
         case Role.LENGTHENER if ingredient.kind not in STILL:
             return Hold.BUBBLES
-        case Role.HERB:
-            return Hold.HERB
+        case Role.HERB if pour.amount.unit in COUNTED | {Unit.GRAM}:
+            return Hold.MUDDLED
         case _:
             return None
 
@@ -227,6 +227,16 @@ def _line(pour: Pour, serves: Decimal, shelf: Compositions) -> Line:
     line_mass = quantity(mass, "gram") if known else None
     pack = shelf.book.ingredients[pour.ingredient].pack
     return Line(pour.ingredient, line_volume, line_mass, _packs(pack, line_volume, line_mass))
+
+
+def _water_line(one: _One, serves: Decimal) -> tuple[Line, ...]:
+    """The water of a batch that is poured as it is; unknown where the strength is."""
+    if not one.ready:
+        return ()
+    if one.water_ml is None:
+        return (Line(WATER, None, None, None),)
+    added = water(one.water_ml * serves)
+    return (Line(WATER, quantity(added.ml, "milliliter"), quantity(added.mass_g, "gram"), None),)
 
 
 def _weighed(pour: Pour, book: Book) -> Decimal:

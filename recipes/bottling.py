@@ -15,6 +15,7 @@ KEG = quantity(19, "liter")  # a small soda keg, five US gallons (common practic
 KEG_FROM = quantity(10, "liter")  # below it, bottles are handier (house choice)
 KEEPS_FROM = quantity(20, "percent")  # from this strength an opened bottle is not what spoils a batch (common practice)
 
+PLAIN_WATER = "water"  # the kind whose date is that of a jug, not of the tap
 TO_A_THOUSANDTH = Decimal("0.001")  # a vessel is not opened for less
 
 
@@ -60,7 +61,8 @@ def label(names: Sequence[str], book: Book) -> Label:
     It keeps as long as the ingredient that spoils first (FDA Food Code 3-501.17: a mixture keeps the earliest date).
     """
     inside = contents(names, book)
-    lives = {i.name: i.shelf_life for i in (book.ingredients[name] for name in names) if i.shelf_life is not None}
+    parts = [book.ingredients[name] for name in names]
+    lives = {i.name: i.shelf_life for i in parts if i.shelf_life is not None and i.kind != PLAIN_WATER}
     keeps = min(lives.values()) if lives else None
     return Label(
         contents=tuple(names),
@@ -68,7 +70,7 @@ def label(names: Sequence[str], book: Book) -> Label:
         allergens_unknown=inside.unknown,
         keeps=keeps,
         first_to_go=tuple(name for name, life in lives.items() if life == keeps),
-        undated=tuple(name for name in names if _may_spoil(book.ingredients[name])),
+        undated=tuple(i.name for i in parts if _may_spoil(i)),
     )
 
 
