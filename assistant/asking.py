@@ -54,15 +54,20 @@ def settled(pending: Pending, text: str, meaning: Meaning) -> Command | Unsettle
         return meaning
     if not is_bare_name(meaning, text):
         return None
-    if pending.wants is not None and pending.slot in meaning.slots:
+    if pending.wants is not None and kind_of(pending.slot) in meaning.slots:
         return with_slot(pending.wants, pending.slot, meaning)
     return _by_value(meaning, choices)
 
 
 def with_slot(command: Command, slot: str, other: Command) -> Command:
-    """The command, with one more slot as the other command has it."""
+    """The command, its empty slot filled with the name that the other command has."""
     certainty = min(command.confidence, other.confidence)
-    return replace(command, slots={**command.slots, slot: other.slots[slot]}, confidence=certainty)
+    return replace(command, slots={**command.slots, slot: other.slots[kind_of(slot)]}, confidence=certainty)
+
+
+def kind_of(slot: str) -> str:
+    """The slot that a bare name for it comes in: 'drink' for 'drink_2'."""
+    return slot.removesuffix("_2")
 
 
 def is_bare_name(command: Command, text: str) -> bool:

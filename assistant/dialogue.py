@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 
 from assistant.answers import talk
 from assistant.answers.base import Answer, Handler, Scene
-from assistant.asking import Pending, Unsettled, settled, with_slot
+from assistant.asking import Pending, Unsettled, kind_of, settled, with_slot
 from assistant.conversation import Conversation, Conversations
 from assistant.errors import MemoryFailed
 from assistant.filling import Gap, filled, in_book, turned
@@ -199,7 +199,7 @@ def _settled(pending: Pending | None, reading: Reading) -> Command | Unsettled |
 
 def _for(pending: Pending | None, ambiguous: Ambiguous) -> Ambiguous:
     """The choices as answers to our question, where they are names for the gap it asked about."""
-    if pending is None or pending.wants is None or ambiguous.differs != pending.slot:
+    if pending is None or pending.wants is None or ambiguous.differs != kind_of(pending.slot):
         return ambiguous
     choices = tuple(with_slot(pending.wants, pending.slot, choice) for choice in ambiguous.choices)
     return replace(ambiguous, choices=choices)
@@ -213,7 +213,7 @@ def _nearest(miss: NotUnderstood, pending: Pending | None, tonight: Tonight) -> 
 
 def _instead(name: str, miss: NotUnderstood, pending: Pending | None, tonight: Tonight) -> Command | None:
     """The same question with a name of the book in place of the unknown one."""
-    if pending is not None and pending.wants is not None and pending.slot == miss.kind:
+    if pending is not None and pending.wants is not None and kind_of(pending.slot) == miss.kind:
         return replace(pending.wants, slots={**pending.wants.slots, pending.slot: name})
     said = re.sub(re.escape(miss.unknown), lambda _: name, miss.text, count=1, flags=re.IGNORECASE)
     meaning = tonight.matcher.understand(said)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from assistant.messages import Focus
@@ -29,11 +30,16 @@ NEEDS_DRINK = frozenset(
     }
 )
 NEEDS_INGREDIENT = frozenset({Intent.OUT_OF, Intent.BACK_IN, Intent.SET_PRICE})
-DO_WITHOUT = {  # with one of these slots the question makes sense without a drink
-    Intent.CONTAINS: frozenset({"ingredient"}),
-    Intent.COST: frozenset({"shelf", "ingredient"}),
+ABOUT_ELSE = {  # with one of these slots, and no drink named, the question is not about the drink talked of
+    Intent.SPEC: frozenset({"ingredient"}),  # the house's recipe for a syrup
+    Intent.BUILD: frozenset({"ingredient"}),
+    Intent.COST: frozenset({"ingredient", "percent"}),
+    Intent.COMPARE: frozenset({"family"}),
     Intent.FAMILY: frozenset({"family"}),
+    Intent.RIFF: frozenset({"text"}),  # a name for the riff that was just made
 }
+STILL_ABOUT = {Intent.FAMILY: frozenset({"text"})}  # 'why is it a daisy?'
+DO_WITHOUT = {Intent.CONTAINS: frozenset({"ingredient"})}  # the drink talked of if there is one; else the ingredient
 
 
 @dataclass(frozen=True)
@@ -46,18 +52,28 @@ class Gap:
 
 def filled(command: Command, focus: Focus) -> Command | Gap:
     """The command with its gaps filled from the focus, or the gap that only the person can fill."""
-    if command.intent is Intent.COMPARE:
+    if command.intent is Intent.COMPARE and "family" not in command.slots:
         command = _both_sides(command, focus)
-    if command.intent in NEEDS_DRINK:
+    if command.intent in NEEDS_DRINK and not _is_about_else(command):
         other = command.intent is Intent.SPEC and command.slots.get("text") == "other"
         command = _with(command, "drink", focus.other if other else focus.drink)
-        if "drink" not in command.slots and not DO_WITHOUT.get(command.intent, frozenset()) & set(command.slots):
+        if "drink" not in command.slots and not _has(command, DO_WITHOUT):
             return Gap(command, "drink")
+    if command.intent is Intent.COMPARE and "drink_2" not in command.slots and "family" not in command.slots:
+        return Gap(command, "drink_2")
     if command.intent in NEEDS_INGREDIENT:
         command = _with(command, "ingredient", focus.ingredient)
         if "ingredient" not in command.slots:
             return Gap(command, "ingredient")
     return command
+
+
+def _is_about_else(command: Command) -> bool:
+    return "drink" not in command.slots and _has(command, ABOUT_ELSE) and not _has(command, STILL_ABOUT)
+
+
+def _has(command: Command, slots: Mapping[Intent, frozenset[str]]) -> bool:
+    return bool(slots.get(command.intent, frozenset()) & set(command.slots))
 
 
 def turned(focus: Focus, command: Command) -> Focus:

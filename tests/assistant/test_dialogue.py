@@ -46,6 +46,14 @@ SAID: dict[str, Meaning] = {
     "what does it cost": Command(Intent.COST),
     "compare it with a gimlet": Command(Intent.COMPARE, {"drink": "Gimlet"}),
     "compare them": Command(Intent.COMPARE),
+    "daisies against sours": Command(Intent.COMPARE, {"family": "daisy", "family_2": "sour"}),
+    "what's in our cordial": Command(Intent.SPEC, {"ingredient": "lime cordial"}),
+    "what does a bottle of gin cost": Command(Intent.COST, {"ingredient": "gin"}),
+    "what runs over twenty percent": Command(Intent.COST, {"percent": Decimal(20), "text": "over"}),
+    "what's a sour": Command(Intent.FAMILY, {"family": "sour"}),
+    "why is it a sour": Command(Intent.FAMILY, {"family": "sour", "text": "why"}),
+    "call it the harbour": Command(Intent.RIFF, {"text": "the harbour"}),
+    "any egg": Command(Intent.CONTAINS, {"ingredient": "egg white"}),
     "we are out of gin": Command(Intent.OUT_OF, {"ingredient": "gin"}),
     "we are out": Command(Intent.OUT_OF),
     "gin": Command(Intent.AMOUNT, {"ingredient": "gin"}, spans={"ingredient": (0, 3)}),
@@ -111,7 +119,10 @@ def fall_over(command: Command, scene: Scene) -> Answer:
     raise EngineError("ethanol ran uphill")
 
 
-ECHOED = (Intent.SPEC, Intent.SCALE, Intent.AMOUNT, Intent.COST, Intent.COMPARE, Intent.BATCH)
+ECHOED = (
+    *(Intent.SPEC, Intent.SCALE, Intent.AMOUNT, Intent.COST, Intent.COMPARE, Intent.BATCH),
+    *(Intent.FAMILY, Intent.RIFF, Intent.CONTAINS),
+)
 HANDLERS: Mapping[Intent, Handler] = {
     **dict.fromkeys(ECHOED, echo),
     Intent.OUT_OF: out_of,
@@ -203,6 +214,28 @@ class TestFilling:
         """The drink, the other drink or the ingredient comes from what was said before."""
         assert say(*said) == answer
 
+    @pytest.mark.parametrize(
+        ("said", "answer"),
+        [
+            ("what's in our cordial", "spec: ingredient lime cordial."),
+            ("what does a bottle of gin cost", "cost: ingredient gin."),
+            ("what runs over twenty percent", "cost: percent 20, text over."),
+            ("what's a sour", "family: family sour."),
+            ("why is it a sour", "family: drink Daiquiri, family sour, text why."),
+            ("daisies against sours", "compare: family daisy, family_2 sour."),
+            ("call it the harbour", "riff: text the harbour."),
+            ("any egg", "contains: drink Daiquiri, ingredient egg white."),
+        ],
+    )
+    def test_what_is_not_about_the_drink_is_left_alone(self, say: Say, said: str, answer: str) -> None:
+        """A question about a syrup, a bottle, a family or the whole menu is not turned into one about the drink."""
+        assert say("spec for a daiquiri", said) == answer
+
+    @pytest.mark.parametrize("said", ["what's in our cordial", "what's a sour", "any egg", "call it the harbour"])
+    def test_what_needs_no_drink_does_not_ask_for_one(self, say: Say, said: str) -> None:
+        """With nothing talked of, these are answered all the same."""
+        assert not say(said).startswith("Which drink?")
+
     def test_talks_do_not_mix(self, say: Say) -> None:
         """What one phone asks about is not what the next one asks about."""
         say("spec for a gimlet", conversation="bar")
@@ -250,6 +283,11 @@ class TestMissingName:
         """'Make it three' - 'Which drink?' - 'The gimlet': three of them."""
         assert say("make it three").startswith("Which drink?")
         assert say(name) == "scale: count 3, drink Gimlet."
+
+    def test_the_second_of_two_may_be_missing(self, say: Say) -> None:
+        """'Compare it with a gimlet', with nothing else talked of, asks with what."""
+        assert say("compare it with a gimlet").startswith("Which drink?")
+        assert say("daiquiri") == "compare: drink Gimlet, drink_2 Daiquiri."
 
     def test_the_missing_thing_may_be_an_ingredient(self, say: Say) -> None:
         """'We are out' asks of what."""
