@@ -30,6 +30,7 @@ BY_HAND = MappingProxyType(
         Unit.TABLESPOON: Decimal(4),
     }
 )  # up to so many are counted out; above, measured
+JUGS = ((Decimal(1000), Decimal(10)), (Decimal(100), Decimal(5)))  # mL: from this much, a jug is read to that
 WHOLE, HALF, QUARTER, TENTH = Decimal(1), Decimal("0.5"), Decimal("0.25"), Decimal("0.1")
 _HALVED = frozenset({Unit.PIECE, Unit.BARSPOON, Unit.TEASPOON, Unit.TABLESPOON, Unit.PINCH})
 _BY_THE_MILLILITRE = frozenset({Unit.DASH, Unit.DROP})  # never by the jigger: 12 dashes are 11 ml, not 10
@@ -142,13 +143,19 @@ def _line(pour: Pour, factor: Decimal, book: Book, unit: JiggerUnit) -> ScaledLi
 
 
 def _jiggered(pour: Pour, amount: Amount, book: Book, unit: JiggerUnit) -> ScaledLine:
-    """On the jigger's step; what is less than one step stays exact."""
+    """On the jigger's step, or on the jug's lines from 100 mL up; what is less than one step stays exact."""
     house = book.house
     step = house.jigger_step if unit == "oz" else house.metric_step
     exact = volume_as(house.measures.physical(amount), step.unit, house.measures)
     if exact.number < step.number:
         return ScaledLine(pour, amount, amount)
-    return ScaledLine(pour, exact, Amount(to_step(exact.number, step.number), step.unit))
+    return ScaledLine(pour, exact, Amount(to_step(exact.number, _read_to(exact, step.number)), step.unit))
+
+
+def _read_to(exact: Amount, step: Decimal) -> Decimal:
+    if exact.unit is Unit.OUNCE:
+        return step
+    return next((to_step(line, step) for size, line in JUGS if exact.number >= size), step)
 
 
 def _measured(pour: Pour, amount: Amount, book: Book, unit: JiggerUnit) -> ScaledLine:

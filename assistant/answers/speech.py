@@ -30,6 +30,7 @@ _NOUNS = {
     Unit.GRAM: "gram",
     Unit.KILOGRAM: "kilo",
 }  # the other units are said as the book writes them
+_METRIC = frozenset({Unit.MILLILITRE, Unit.CENTILITRE, Unit.LITRE, Unit.GRAM, Unit.KILOGRAM})  # no thirds or eighths
 _IRREGULAR = {"leaf": "leaves", "mil": "mil", "half": "halves", "percent": "percent", "penny": "pence"}
 _MONEY = {
     "USD": ("dollar", "cent"),
@@ -137,7 +138,10 @@ def amount(value: Amount) -> str:
     """An amount in words: 'three quarters of an ounce', 'twenty-two and a half mil', 'two dashes'."""
     if value.unit is Unit.MILLILITRE and value.number >= 1000:
         return amount(Amount(value.number / 1000, Unit.LITRE))
-    return counted(value.number, _NOUNS.get(value.unit, value.unit.value))
+    noun = _NOUNS.get(value.unit, value.unit.value)
+    if value.unit in _METRIC and value.number * 4 % 1:
+        return f"{decimal(value.number)} {plural(noun)}"
+    return counted(value.number, noun)
 
 
 def pour(value: Amount, ingredient: str, of: bool = False) -> str:

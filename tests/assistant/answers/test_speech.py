@@ -66,6 +66,8 @@ def test_a_third_is_said_as_a_third() -> None:
         ("0.9", Unit.MILLILITRE, "point nine mil"),
         ("1500", Unit.MILLILITRE, "one and a half litres"),
         ("1", Unit.LITRE, "one litre"),
+        ("1125", Unit.MILLILITRE, "one point one three litres"),
+        ("1.25", Unit.LITRE, "one and a quarter litres"),
         ("2", Unit.DASH, "two dashes"),
         ("1", Unit.DASH, "one dash"),
         ("0.5", Unit.BARSPOON, "half a barspoon"),

@@ -1,0 +1,213 @@
+"""What is said when a drink is made larger, or without something: SCALE and WITHOUT."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from decimal import Decimal
+
+from assistant.answers.base import Answer, Handler, Scene
+from assistant.answers.figures import figure, volume_figure
+from assistant.answers.measured import (
+    called,
+    drink_meant,
+    facts,
+    garnish_now,
+    lines_now,
+    lines_table,
+    out_tonight,
+    roundings,
+    said,
+)
+from assistant.answers.safety import STANDING, caution_lines
+from assistant.answers.specs import not_in, pours_meant
+from assistant.answers.speech import amount, integer, joined, plural, sentence
+from assistant.messages import Block, Card, Focus, Note, Reply, Row, Table
+from grammar.command import Command, Intent
+from recipes.model import Book, Drink, Role
+from recipes.portions import portion
+from recipes.safety import contents
+from recipes.scaling import (
+    JiggerUnit,
+    Scaled,
+    base_pour,
+    poured_volume,
+    scale_to_bottles,
+    scale_to_count,
+    scale_to_volume,
+    whole_serves,
+)
+from recipes.units import POURED, Amount, Quantity, Unit
+
+UNSAFE = "That does not make it safe for an allergy."
+NOT_SAFE = (
+    "Leaving out {} does not make the drink safe for an allergic guest: tins, spoons and hands have touched it. "
+    "Read the labels and follow your local code."
+)
+HOW_MANY = "How many? Say a number of drinks, a volume in litres, or a number of bottles."
+MISSED = {
+    Role.BASE: "Expect a far weaker drink.",
+    Role.FORTIFIED: "Expect it drier and stronger.",
+    Role.LIQUEUR: "Expect it drier, with less perfume.",
+    Role.BITTER_LIQUEUR: "Expect it less bitter, and less sweet.",
+    Role.ACID: "Expect it sweet and flat.",
+    Role.JUICE: "Expect it shorter and less fruity.",
+    Role.SWEETENER: "Expect it sharp and dry.",
+    Role.LENGTHENER: "Expect it short and strong.",
+    Role.BITTERS: "Expect it simpler, with less of a dry end.",
+    Role.EGG: "Expect no foam and a thinner drink.",
+    Role.DAIRY: "Expect it thinner and sharper.",
+    Role.HERB: "Expect less of a scent.",
+    Role.SALT: "Expect it duller.",
+    Role.GARNISH: "It goes out bare.",
+}  # common practice, as a bartender would warn a guest
+
+
+def scale(command: Command, scene: Scene) -> Answer:
+    """'Make it three', 'two litres of daiquiri', 'what do two bottles make?': every line, and what rounding moves."""
+    drink = drink_meant(command, scene)
+    slots = command.slots
+    if "amount" in slots and slots.get("unit") == Unit.BOTTLE:
+        return _by_bottle(drink, Decimal(slots["amount"]), str(slots.get("ingredient", "")), scene)
+    if "amount" in slots and slots.get("unit") in POURED:
+        return _by_volume(drink, Amount(Decimal(slots["amount"]), Unit(str(slots["unit"]))), scene)
+    count = int(slots.get("count", slots.get("amount", 0)))
+    if count < 1:
+        return Answer(Reply(HOW_MANY), scene.focus)
+    return _by_count(drink, count, scene)
+
+
+def without(command: Command, scene: Scene) -> Answer:
+    """'Without the egg': the lines that are left, what the drink loses, and that it is not safe for an allergy."""
+    drink = drink_meant(command, scene)
+    asked = str(command.slots.get("ingredient") or command.slots.get("role") or "")
+    names = _left_out(drink, asked, str(command.slots.get("role", "")), scene.book)
+    if not names:
+        reply = Reply(f"{not_in(asked, drink)} Nothing changes.", cautions=(STANDING,))
+        return Answer(reply, scene.focus)
+    focus = replace(scene.focus, drink=drink.name, without=tuple(dict.fromkeys((*scene.focus.without, *names))))
+    return _shortened(drink, names, focus, scene)
+
+
+def _by_count(drink: Drink, count: int, scene: Scene) -> Answer:
+    unit = _jigger(scene.focus)  # parts are the same for any count
+    focus = replace(scene.focus, drink=drink.name, count=count, unit=unit, ingredient=None)
+    lines = lines_now(drink, focus, scene.book)
+    head = f"One {called(drink, focus)}" if count == 1 else called(drink, focus)
+    scaled = scale_to_count(drink, scene.book, count, unit)
+    say = sentence(f"{head}: {said(lines)}")
+    return _answer(say, scaled, focus, scene)
+
+
+def _by_volume(drink: Drink, target: Amount, scene: Scene) -> Answer:
+    size = scene.book.house.measures.physical(target)
+    unit: JiggerUnit = "oz" if target.unit is Unit.OUNCE else "ml"
+    scaled = scale_to_volume(drink, scene.book, size, unit)
+    focus = _for_serves(drink, scaled, replace(scene.focus, unit=unit))
+    lines = [line for line in scaled.lines if line.pour.ingredient not in focus.without]
+    say = sentence(f"{amount(target)} of {drink.name} before ice, {_serves(scaled)}: {said(lines)}")
+    return _answer(say, scaled, focus, scene)
+
+
+def _by_bottle(drink: Drink, bottles: Decimal, ingredient: str, scene: Scene) -> Answer:
+    base = base_pour(drink, scene.book)
+    pours = pours_meant(drink, ingredient, "", scene.book) if ingredient else tuple(filter(None, [base]))
+    if not pours or portion(pours[0], scene.book).ml is None:
+        return Answer(Reply(f"{not_in(ingredient or 'base', drink)} {HOW_MANY}"), scene.focus)
+    name = pours[0].ingredient
+    scaled = scale_to_bottles(drink, scene.book, bottles, name)
+    focus = _for_serves(drink, scaled, replace(scene.focus, unit="ml"))
+    lines = [line for line in scaled.lines if line.pour.ingredient not in focus.without]
+    makes = "makes" if bottles <= 1 else "make"
+    say = sentence(f"{amount(Amount(bottles, Unit.BOTTLE))} of {name} {makes} {_drinks(drink, scaled)}: {said(lines)}")
+    return _answer(say, scaled, focus, scene)
+
+
+def _for_serves(drink: Drink, scaled: Scaled, focus: Focus) -> Focus:
+    return replace(focus, drink=drink.name, count=max(1, whole_serves(scaled)), ingredient=None)
+
+
+def _jigger(focus: Focus) -> JiggerUnit:
+    return "ml" if focus.unit == "ml" else "oz"
+
+
+def _serves(scaled: Scaled) -> str:
+    whole = whole_serves(scaled)
+    return f"{integer(whole)} {'serve' if whole == 1 else 'serves'}" if whole else "less than one serve"
+
+
+def _drinks(drink: Drink, scaled: Scaled) -> str:
+    whole = whole_serves(scaled)
+    if not whole:
+        return f"less than one {drink.name}"
+    return f"{integer(whole)} {drink.name if whole == 1 else plural(drink.name)}"
+
+
+def _answer(say: str, scaled: Scaled, focus: Focus, scene: Scene) -> Answer:
+    lines = [line for line in scaled.lines if line.pour.ingredient not in focus.without]
+    more = [text for text in (roundings(lines), out_tonight(scaled.drink, scene.out)) if text]
+    card = Card("scale", sentence(called(scaled.drink, focus))[:-1], facts(scaled.drink), _blocks(scaled, focus, scene))
+    return Answer(Reply(" ".join([say, *more]), card, caution_lines(scaled.drink, scene.book)), focus)
+
+
+def _blocks(scaled: Scaled, focus: Focus, scene: Scene) -> tuple[Block, ...]:
+    lines = [line for line in scaled.lines if line.pour.ingredient not in focus.without]
+    totals = Table(
+        (
+            Row("Serves", (figure(scaled.serves, "", 2),)),
+            Row("Poured, before ice", (volume_figure(_poured(scaled, focus, scene.book)),)),
+        )
+    )
+    notes = [Note(f"The book has no volume for {joined(scaled.unsized)}; it comes on top.")] if scaled.unsized else []
+    return lines_table(lines, garnish_now(scaled.drink, focus), scene.out), totals, *notes
+
+
+def _poured(scaled: Scaled, focus: Focus, book: Book) -> Quantity:
+    kept = [pour for pour in scaled.drink.pours if pour.ingredient not in focus.without]
+    volume: Quantity = poured_volume(replace(scaled.drink, pours=tuple(kept)), book)[0] * scaled.serves
+    return volume
+
+
+def _left_out(drink: Drink, asked: str, role: str, book: Book) -> tuple[str, ...]:
+    pours = pours_meant(drink, asked, role, book)
+    if not pours and asked in drink.garnish:
+        return (asked,)
+    return tuple(dict.fromkeys(pour.ingredient for pour in pours))
+
+
+def _shortened(drink: Drink, names: tuple[str, ...], focus: Focus, scene: Scene) -> Answer:
+    """The drink as it is left, and what is to be told with it."""
+    lines = lines_now(drink, focus, scene.book)
+    if not lines:
+        return Answer(Reply(f"Without {joined(names, 'or')} there is nothing left of the {drink.name}."), scene.focus)
+    lost = MISSED[scene.book.ingredients[names[0]].role]
+    safe = UNSAFE if _may_matter(names, scene.book) else ""
+    say = [f"{called(drink, focus)}: {said(lines)}.", lost, safe, out_tonight(drink, scene.out)]
+    left = replace(
+        drink,
+        pours=tuple(pour for pour in drink.pours if pour.ingredient not in focus.without),
+        garnish=garnish_now(drink, focus),
+    )
+    cautions = (NOT_SAFE.format(joined(names)), *caution_lines(left, scene.book))
+    card = Card(
+        "without", sentence(called(drink, focus))[:-1], facts(drink), _before_and_after(drink, left, focus, scene)
+    )
+    return Answer(Reply(sentence(" ".join(filter(None, say))), card, cautions), focus)
+
+
+def _may_matter(names: tuple[str, ...], book: Book) -> bool:
+    """Whether somebody may leave it out for an allergy: it holds an allergen, or nobody knows."""
+    inside = contents(names, book)
+    return bool(inside.by_allergen or inside.unknown)
+
+
+def _before_and_after(drink: Drink, left: Drink, focus: Focus, scene: Scene) -> tuple[Block, ...]:
+    before, after = (poured_volume(each, scene.book)[0] * focus.count for each in (drink, left))
+    rows = (
+        Row("Poured, before ice", (volume_figure(after),), tone="strong"),
+        Row("With everything", (volume_figure(before),), tone="muted"),
+    )
+    lines = lines_table(lines_now(drink, focus, scene.book), left.garnish, scene.out)
+    return lines, Table(rows), Note(UNSAFE, "warn")
+
+
+HANDLERS: dict[Intent, Handler] = {Intent.SCALE: scale, Intent.WITHOUT: without}
