@@ -19,6 +19,8 @@ from recipes.washline import WashLine, wash_line
 
 AFTER_ICE = ("to top", "float")  # how a pour's note begins when it goes in after the ice
 
+IN_THE_GLASS = frozenset({Method.BUILT, Method.SWIZZLED})  # the ice that dilutes it is the ice it is served on
+
 
 @dataclass(frozen=True, slots=True)
 class Profile:
@@ -82,9 +84,17 @@ def balance(drink: Drink, book: Book) -> Balance:
         bitterness=found.bitterness,
         alcohol=_with_unit(found.alcohol_g, "gram"),
         standard=standard_drinks(served, abv) if served is not None and abv is not None else None,
-        wash=wash_line(served, book.glasses[drink.glass], drink.ice) if served is not None else None,
+        wash=_wash_line(drink, found, book),
         gaps=tuple(sorted(found.gaps, key=lambda gap: (gap.ingredient, gap.lack))),
     )
+
+
+def _wash_line(drink: Drink, found: Profile, book: Book) -> WashLine | None:
+    if found.served_ml is None or found.water_ml is None:
+        return None
+    melted = found.water_ml if drink.method in IN_THE_GLASS else Decimal(0)
+    served = quantity(found.served_ml, "milliliter")
+    return wash_line(served, book.glasses[drink.glass], drink.ice, quantity(melted, "milliliter"))
 
 
 def profile(drink: Drink, compositions: Compositions) -> Profile:

@@ -1,8 +1,8 @@
 """Where a drink stands in its glass: the wash line, with the ice it is served on.
 
-How much of a glass ice takes is common practice and a house choice: a glass filled with cubes holds about half its
-volume of drink, with crushed ice a little less. A large cube is 5 cm a side and floats with 92 % of it under (ice is
-0.917 of the density of water).
+A glass is filled about three quarters with cubes, which take 55 % of the space they are heaped in; crushed ice is
+heaped to the brim (both common practice: measure your own). A large cube is 5 cm a side and floats, so that it takes
+the room of the water it weighs. Ice is 0.917 of the density of water: what melts in the glass gives its room back.
 """
 
 from __future__ import annotations
@@ -14,12 +14,13 @@ from enum import StrEnum
 from recipes.model import Glass, Ice
 from recipes.units import Quantity, quantity
 
-CUBED_SHARE = Decimal("0.5")  # of the glass that cubes take, filled to the brim
-CRUSHED_SHARE = Decimal("0.55")
-LARGE_CUBE = quantity(125, "milliliter")
-UNDER = Decimal("0.92")
-SHORT = Decimal("0.6")  # of the room: below it a glass looks short (house choice)
-FULL = Decimal("0.95")  # of the room: above it a glass cannot be carried (house choice)
+ICE_DENSITY = Decimal("0.917")  # of water's
+HEAPED = Decimal("0.55")  # of the space that ice is heaped in
+CUBED_SHARE = Decimal("0.75") * HEAPED  # of the glass
+CRUSHED_SHARE = HEAPED
+LARGE_CUBE_ML = Decimal(125) * ICE_DENSITY
+SHORT = Decimal("0.4")  # of the room: below it a glass looks short (house choice)
+FULL = Decimal("0.97")  # of the room: above it a glass cannot be carried (house choice)
 
 
 class Fill(StrEnum):
@@ -36,27 +37,31 @@ class WashLine:
     """A served volume against the room in its glass."""
 
     capacity: Quantity  # mL to the brim
-    room: Quantity  # mL beside the ice
+    room: Quantity  # mL beside the ice that is left
     line: Decimal  # served volume over room: 0.75 is three quarters of the way up
     fill: Fill
 
 
-def wash_line(served: Quantity, glass: Glass, ice: Ice) -> WashLine:
-    """The wash line of a served volume in a glass with its usual ice; foam and garnish are not counted."""
-    room = room_beside(glass, ice)
-    line = served.m_as("milliliter") / room.m_as("milliliter")
-    return WashLine(glass.capacity.to("milliliter"), room, line, _fill(line))
+def wash_line(served: Quantity, glass: Glass, ice: Ice, melted: Quantity) -> WashLine:
+    """The wash line of a served volume in a glass with its usual ice; foam and garnish are not counted.
+
+    `melted` is the water (mL) in the drink that came from this same ice: none of it for a drink that is strained.
+    """
+    room = _room_ml(glass, ice) + melted.m_as("milliliter") / ICE_DENSITY
+    line = served.m_as("milliliter") / room
+    return WashLine(glass.capacity.to("milliliter"), quantity(room, "milliliter"), line, _fill(line))
 
 
-def room_beside(glass: Glass, ice: Ice) -> Quantity:
-    """The volume (mL) that a glass takes beside its ice."""
+def _room_ml(glass: Glass, ice: Ice) -> Decimal:
+    """The room beside the ice before any of it melts."""
+    capacity: Decimal = glass.capacity.m_as("milliliter")
     taken = {
-        Ice.NONE: quantity(0, "milliliter"),
-        Ice.CUBED: glass.capacity * CUBED_SHARE,
-        Ice.CRUSHED: glass.capacity * CRUSHED_SHARE,
-        Ice.LARGE: LARGE_CUBE * UNDER,
+        Ice.NONE: Decimal(0),
+        Ice.CUBED: capacity * CUBED_SHARE,
+        Ice.CRUSHED: capacity * CRUSHED_SHARE,
+        Ice.LARGE: LARGE_CUBE_ML,
     }
-    return quantity((glass.capacity - taken[ice]).m_as("milliliter"), "milliliter")
+    return capacity - taken[ice]
 
 
 def _fill(line: Decimal) -> Fill:
