@@ -24,6 +24,7 @@ FRESH_DAYS = 3  # a juice that keeps no longer is squeezed on the day (common pr
 FREEZER = Decimal(-18)  # degrees Celsius
 STILL = frozenset({"water", "tea", "coffee", "wine"})  # kinds of lengthener that have no bubbles to lose
 WATER = "water"
+SERVED_HOT = "hot"  # how the note of a hot pour begins
 POURED_READY = frozenset({Method.STIRRED, Method.THROWN})
 
 # Small and strong first, so that a slip costs little; the spirit after; thin things rinse the measures clean.
@@ -49,6 +50,7 @@ class Hold(StrEnum):
     EGG = "egg"  # raw egg does not stand
     DAIRY = "dairy"  # curdles and spoils
     BUBBLES = "bubbles"  # goes flat
+    HOT = "hot"  # goes in hot
     MUDDLED = "muddled"  # bruised leaves and fruit turn bitter and brown
 
 
@@ -157,6 +159,8 @@ def hold(pour: Pour, book: Book) -> Hold | None:
             return Hold.EGG
         case Role.DAIRY:
             return Hold.DAIRY
+        case Role.LENGTHENER if pour.note.startswith(SERVED_HOT):
+            return Hold.HOT
         case Role.LENGTHENER if ingredient.kind not in STILL:
             return Hold.BUBBLES
         case Role.HERB if pour.amount.unit in COUNTED | {Unit.GRAM}:
