@@ -126,8 +126,8 @@ class Assembler:
         return None if role is None else Pour(pour.ingredient, pour.amount, role, pour.note)
 
     def _pack(self, place: Place, entry: PackEntry) -> Pack | None:
-        size = self._physical(place, "pack", entry.size)
-        usable = self._physical(place, "pack", entry.usable) if entry.usable else size
+        size = self._physical(place, "pack.size", entry.size)
+        usable = self._physical(place, "pack.usable", entry.usable) if entry.usable else size
         if entry.usable and entry.source is None:
             self.found.append(place.fault("pack.source", "the yield has no source", "write where it comes from"))
         if entry.source is not None:
@@ -140,8 +140,8 @@ class Assembler:
         return Pack(size, quantity(entry.price, "money"), Sourced(usable, entry.source or PACK_SOURCE))
 
     def _made(self, place: Place, entry: MadeEntry) -> HouseRecipe | None:
-        makes = self._physical(place, "made", entry.makes)
-        pours = self._pours(place, "made", entry.pours)
+        makes = self._physical(place, "made.makes", entry.makes)
+        pours = self._pours(place, "made.pours", entry.pours)
         return None if makes is None else HouseRecipe(pours, makes, entry.steps)
 
     def _each(self, written: Written[IngredientEntry]) -> Sourced | None:
@@ -149,7 +149,7 @@ class Assembler:
         if each is None:
             return None
         self._check(written.place, "each.source", each.source, self.known.sources, "source")
-        size = self._physical(written.place, "each", each.size)
+        size = self._physical(written.place, "each.size", each.size)
         return None if size is None else Sourced(size, each.source)
 
     def _sourced(

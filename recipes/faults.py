@@ -11,7 +11,8 @@ from rapidfuzz import fuzz, process
 from recipes.locate import line_of
 
 Severity = Literal["fault", "warning"]
-NEAR_ENOUGH = 70  # rapidfuzz WRatio, 0..100: below this a suggestion would be a guess
+LIKE_IN_WHOLE = 60  # rapidfuzz ratio, 0..100: a slip of the finger
+LIKE_IN_PART = 70  # rapidfuzz WRatio: a word of the name; below it a suggestion would be a guess
 
 
 @dataclass(frozen=True)
@@ -52,14 +53,15 @@ class Place:
 
     def fault(self, field: str, problem: str, mend: str, item: str = "", severity: Severity = "fault") -> Fault:
         """A fault in this entry's field; `item` is the list item or text within the field that is wrong."""
-        line = line_of(self.page.text, self.table, self.index, field.partition(".")[0], item)
+        line = line_of(self.page.text, self.table, self.index, field, item)
         return Fault(self.page.file, line, self.entry, field, problem, mend, severity)
 
 
 def nearest(word: str, known: Iterable[str]) -> str | None:
-    """The known name that comes nearest in spelling, or None when none is near."""
+    """The known name that comes nearest in spelling, as a whole or else in part; None when none is near."""
     folded = {name: name.casefold() for name in known}
-    match = process.extractOne(word.casefold(), folded, scorer=fuzz.WRatio, score_cutoff=NEAR_ENOUGH)
+    whole = process.extractOne(word.casefold(), folded, scorer=fuzz.ratio, score_cutoff=LIKE_IN_WHOLE)
+    match = whole or process.extractOne(word.casefold(), folded, scorer=fuzz.WRatio, score_cutoff=LIKE_IN_PART)
     return match[2] if match else None
 
 

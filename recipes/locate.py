@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 
 HEADER = re.compile(r"\s*\[\[?\s*(?P<name>[\w.-]+)\s*\]\]?\s*(#.*)?$")
 KEY = re.compile(r"\s*(?P<name>[\w-]+)\s*[.=]")
@@ -12,15 +13,21 @@ SYNTAX_LINE = re.compile(r"\(at line (\d+)")
 def line_of(text: str, table: str = "", index: int = 0, key: str = "", item: str = "") -> int:
     """The 1-based line of a list item, else of its key, else of the entry `[[table]]` number `index`.
 
-    With no table, the keys at the top of the file are meant. What cannot be found falls back to what holds it.
+    A key within a key is written 'made.pours'. With no table, the keys at the top of the file are meant. What cannot
+    be found falls back to what holds it.
     """
     lines = text.splitlines()
     first, last = _entry(lines, table, index)
-    start = next((n for n in range(first, last) if key and _is_key(lines[n], table, key)), None)
-    if start is None:
+    outer, _, inner = key.partition(".")
+    at = _find(lines, first, last, lambda line: _is_key(line, table, outer))
+    if at is None:
         return first + 1
-    end = next((n for n in range(start + 1, last) if _starts_something(lines[n])), last)
-    return next((n for n in range(start, end) if item and item in lines[n]), start) + 1
+    if inner and HEADER.match(lines[at]):
+        within = _find(lines, at + 1, last, lambda line: _is_key(line, table, inner))
+        at = at if within is None else within
+    end = _find(lines, at + 1, last, _starts_something)
+    found = _find(lines, at, last if end is None else end, lambda line: bool(item) and item in line)
+    return (at if found is None else found) + 1
 
 
 def line_of_syntax_error(message: str, text: str) -> int:
@@ -34,12 +41,16 @@ def _entry(lines: list[str], table: str, index: int) -> tuple[int, int]:
     headers = [(n, match["name"]) for n, line in enumerate(lines) if (match := HEADER.match(line))]
     starts = [n for n, name in headers if name == table] if table else [0]
     if index >= len(starts):
-        return 0, len(lines)
+        return 0, 0
     first = starts[index]
     after = (n for n, name in headers if n >= first and n not in starts[: index + 1])
     own = f"{table}."
     names = dict(headers)
     return first, next((n for n in after if not (table and names[n].startswith(own))), len(lines))
+
+
+def _find(lines: list[str], first: int, last: int, fits: Callable[[str], bool]) -> int | None:
+    return next((n for n in range(first, last) if fits(lines[n])), None)
 
 
 def _is_key(line: str, table: str, key: str) -> bool:

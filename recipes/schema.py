@@ -28,7 +28,6 @@ Allergen = Literal[
     "lupin",
     "molluscs",
     "wheat",
-    "shellfish",
 ]
 SourceKind = Literal["published", "label", "common practice", "from memory", "house choice"]
 
