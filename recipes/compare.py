@@ -12,6 +12,13 @@ from recipes.model import Book, Drink
 from recipes.safety import contents, names_in
 from recipes.units import Quantity
 
+# The least difference in what is served that a guest would notice (house choice).
+NOTICED_SERVED = Decimal(10)  # mL
+NOTICED_ABV = Decimal(1)  # % vol
+NOTICED_SUGAR = Decimal(5)  # g/L
+NOTICED_ACID = Decimal("0.05")  # % w/v
+NOTICED_BITTERNESS = Decimal("0.4")  # house scale
+
 
 @dataclass(frozen=True)
 class Change:
@@ -26,7 +33,7 @@ class Change:
     cost: Quantity | None  # money to pour it
     brings: tuple[str, ...]  # allergens that only the second is known to hold
     drops: tuple[str, ...]  # allergens that only the first is known to hold
-    allergens_unknown: tuple[str, ...]  # ingredients of the second whose allergens are not written down
+    allergens_unknown: tuple[str, ...]  # ingredients of the second alone whose allergens are not written down
 
 
 @dataclass(frozen=True)
@@ -80,7 +87,7 @@ def _change(
         cost=None if costs[0] is None or costs[1] is None else costs[1] - costs[0],
         brings=tuple(name for name in new.by_allergen if name not in old.by_allergen),
         drops=tuple(name for name in old.by_allergen if name not in new.by_allergen),
-        allergens_unknown=new.unknown,
+        allergens_unknown=tuple(name for name in new.unknown if name not in old.unknown),
     )
 
 

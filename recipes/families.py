@@ -11,9 +11,9 @@ from dataclasses import dataclass
 from decimal import Decimal
 from statistics import median_low
 
-from recipes.model import Book, Drink, FamilyRule, Structure
+from recipes.model import Book, Drink, FamilyRule, Pour, Role, Structure
 from recipes.portions import portion
-from recipes.units import Quantity, quantity
+from recipes.units import COUNTED, Quantity, quantity
 
 ZERO = Decimal(0)
 MAIN_PART = Decimal("0.1")  # of what is poured: less is a dash, a rinse or a sweetening, not a part
@@ -26,6 +26,7 @@ class Part:
     name: str
     words: frozenset[str]  # its role, its kind and its name
     ml: Decimal
+    counted: bool = False  # by the piece, the leaf or the cube
 
     def meets(self, term: str) -> bool:
         """Whether a term of the rules ('acid', 'acid or cordial') speaks of it."""
@@ -71,7 +72,7 @@ class Formula:
 
     family: FamilyRule
     slots: tuple[SlotRange, ...]
-    drinks: tuple[str, ...]  # of the book, that handbooks put in this family
+    drinks: tuple[str, ...]  # of the book, that the ranges are taken from
 
 
 def family_called(name: str, book: Book) -> FamilyRule | None:
@@ -84,7 +85,7 @@ def family_called(name: str, book: Book) -> FamilyRule | None:
 
 def classify(drink: Drink, book: Book) -> Placement:
     """The family whose structure the drink shows; where none fits, the one that comes nearest."""
-    parts = parts_of(drink, book)
+    parts = Shapes(book).of(drink)
     for rule in book.families.values():
         if not unmet(rule.when, drink, parts):
             return Placement(drink.name, rule.id, rule.branch_of, rule.reason, _filled(rule, parts))
@@ -98,11 +99,15 @@ def classify(drink: Drink, book: Book) -> Placement:
 def formula(family: str, book: Book) -> Formula:
     """The slots of a family with their usual range, taken from the drinks that handbooks put in it.
 
-    Raises KeyError for a family that the book does not have.
+    A family of which the book has no classic is shown by the house's own drinks of that structure. Raises KeyError for
+    a family that the book does not have.
     """
     rule = book.families[family]
-    members = [drink for drink in book.drinks.values() if drink.family == family]
-    shapes = [parts_of(drink, book) for drink in members]
+    shape = Shapes(book)
+    members = [d for d in book.drinks.values() if d.family == family] or [
+        d for d in book.drinks.values() if d.family is None and classify(d, book).family == family
+    ]
+    shapes = [shape.of(drink) for drink in members]
     ranges = [_slot_range(term, shapes, rule.slots[:i]) for i, term in enumerate(rule.slots)]
     return Formula(rule, tuple(r for r in ranges if r.drinks), tuple(drink.name for drink in members))
 
@@ -112,14 +117,27 @@ def branches(family: str, book: Book) -> tuple[FamilyRule, ...]:
     return tuple(rule for rule in book.families.values() if rule.branch_of == family)
 
 
-def parts_of(drink: Drink, book: Book) -> tuple[Part, ...]:
-    """Everything in and on a drink, garnish last."""
-    poured = [
-        Part(pour.ingredient, _words(pour.ingredient, pour.role.value, book), portion(pour, book).ml or ZERO)
-        for pour in drink.pours
-    ]
-    garnish = [Part(name, _words(name, "garnish", book), ZERO) for name in drink.garnish]
-    return tuple(poured + garnish)
+class Shapes:
+    """Drinks of one book as parts; each pour is measured once, so share one between many drinks."""
+
+    def __init__(self, book: Book) -> None:
+        self._book = book
+        self._poured: dict[Pour, Part] = {}
+
+    def of(self, drink: Drink) -> tuple[Part, ...]:
+        """Everything in and on a drink, garnish last."""
+        garnish = (Part(name, self._words(name, Role.GARNISH), ZERO) for name in drink.garnish)
+        return (*(self._part(pour) for pour in drink.pours), *garnish)
+
+    def _part(self, pour: Pour) -> Part:
+        if pour not in self._poured:
+            words, ml = self._words(pour.ingredient, pour.role), portion(pour, self._book).ml or ZERO
+            self._poured[pour] = Part(pour.ingredient, words, ml, pour.amount.unit in COUNTED)
+        return self._poured[pour]
+
+    def _words(self, name: str, role: Role) -> frozenset[str]:
+        ingredient = self._book.ingredients[name]
+        return frozenset({role.value, ingredient.kind.casefold(), name.casefold()} - {""})
 
 
 def unmet(structure: Structure, drink: Drink, parts: tuple[Part, ...]) -> tuple[str, ...]:
@@ -155,11 +173,6 @@ def _uneven(structure: Structure, parts: tuple[Part, ...]) -> list[str]:
     return missing
 
 
-def _words(name: str, role: str, book: Book) -> frozenset[str]:
-    ingredient = book.ingredients[name]
-    return frozenset({role, ingredient.kind.casefold(), name.casefold()} - {""})
-
-
 def _filled(rule: FamilyRule, parts: tuple[Part, ...]) -> tuple[Slot, ...]:
     slots = [
         Slot(term, tuple(part.name for part in _in_slot(term, rule.slots[:i], parts)))
@@ -178,7 +191,7 @@ def _slot_range(term: str, shapes: list[tuple[Part, ...]], earlier: tuple[str, .
     names = [part.name for found in filled for part in found]
     used = sorted(dict.fromkeys(names), key=lambda name: -names.count(name))
     poured = [volume for found in filled if (volume := sum((part.ml for part in found), ZERO))]
-    if not poured:
+    if not poured or any(part.counted for found in filled for part in found):
         return SlotRange(term, None, None, None, tuple(used), len(filled))
     low, usual, high = (quantity(v, "milliliter") for v in (min(poured), median_low(poured), max(poured)))
     return SlotRange(term, low, usual, high, tuple(used), len(filled))

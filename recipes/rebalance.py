@@ -14,13 +14,13 @@ from itertools import product
 import numpy as np
 
 from recipes.balance import meets_ice
+from recipes.compare import NOTICED_ABV, NOTICED_ACID, NOTICED_BITTERNESS, NOTICED_SERVED, NOTICED_SUGAR
 from recipes.model import Drink, House, Pour, Role
 from recipes.units import Amount, Unit
 from recipes.vectors import COLUMNS, Array, Vectors, served
 
 REACH = 3  # jigger steps that a pour may move
-# What a guest would just notice: mL, % vol, g/L sugar, % acid, bitterness of the house scale (house choice).
-NOTICED = np.array([10.0, 1.0, 5.0, 0.05, 0.4])
+NOTICED = np.array([float(n) for n in (NOTICED_SERVED, NOTICED_ABV, NOTICED_SUGAR, NOTICED_ACID, NOTICED_BITTERNESS)])
 UNKNOWN = 6.0  # a measure that is not known counts as so many noticeable steps off
 PER_STEP = 0.05  # a move must gain at least this much of a noticeable step
 
@@ -60,10 +60,10 @@ def as_before(drink: Drink, vectors: Vectors) -> Aim:
 
 def band(family: str, vectors: Vectors) -> Aim:
     """Aim at the range of the drinks that handbooks put in a family; raises KeyError for a family without any."""
-    found = [vectors.drink(drink) for drink in vectors.book.drinks.values() if drink.family == family]
-    if not found:
+    members = [drink for drink in vectors.book.drinks.values() if drink.family == family]
+    if not members:
         raise KeyError(family)
-    rows = np.array(found)
+    rows = vectors.drinks(members)
     known = ~np.isnan(rows)
     low = np.where(known, rows, np.inf).min(axis=0)
     high = np.where(known, rows, -np.inf).max(axis=0)

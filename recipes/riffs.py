@@ -13,7 +13,7 @@ from decimal import Decimal
 
 from recipes.compare import Comparison, compare
 from recipes.model import Book, Drink, Ingredient, Pour, Role
-from recipes.portions import FLAVOUR_ONLY, is_dry_sugar, portion
+from recipes.portions import FLAVOUR_ONLY, portion
 from recipes.rebalance import Aim, Moved, as_before, band, rebalance, search
 from recipes.spec import to_step
 from recipes.units import POURED, Amount, Unit
@@ -35,7 +35,9 @@ NEAR = {
 NEAR_ROLE = 6.0
 OTHER_ROLE = 30.0
 SHARED_FLAVOUR = 0.5  # for each word
-LISTED = 1.0  # the book itself names it as a stand-in
+LISTED = (1.5, 1.0, 0.5)  # the book itself names it as a stand-in: first, second, after that
+WORTH_OFFERING = 8.0  # a score below this is still the same drink at heart
+RIFFS = "riffs"  # the shelf that riffs are kept on
 
 
 @dataclass(frozen=True)
@@ -67,11 +69,16 @@ class Offer:
     shared: tuple[str, ...]  # flavour words of both
     score: float
 
+    @property
+    def is_worth_offering(self) -> bool:
+        """Whether a bar would think of it."""
+        return self.score < WORTH_OFFERING
+
 
 def slot_of(drink: Drink, word: str) -> Pour | None:
     """The pour of that ingredient, or the largest of that role ('base'); None when there is none."""
     by_name = drink.pour_of(word)
-    return by_name or max((p for p in drink.pours if p.role.value == word), key=_reach, default=None)
+    return by_name or max((p for p in drink.pours if p.role.value == word), key=reach, default=None)
 
 
 def slot_for(drink: Drink, coming: str, book: Book) -> Pour | None:
@@ -80,7 +87,7 @@ def slot_for(drink: Drink, coming: str, book: Book) -> Pour | None:
     kinds = [p for p in drink.pours if newcomer.kind and book.ingredients[p.ingredient].kind == newcomer.kind]
     same = [p for p in drink.pours if p.role is newcomer.role]
     near = [p for p in drink.pours if p.role in NEAR.get(newcomer.role, frozenset())]
-    return next((max(pours, key=_reach) for pours in (kinds, same, near) if pours), None)
+    return next((max(pours, key=reach) for pours in (kinds, same, near) if pours), None)
 
 
 def swap(drink: Drink, went: Pour, coming: str, book: Book) -> Drink:
@@ -95,6 +102,7 @@ def swap(drink: Drink, went: Pour, coming: str, book: Book) -> Drink:
     return replace(
         drink,
         name=_provisional_name(drink, went, coming, book),
+        shelf=RIFFS,
         pours=tuple(came if pour is went else pour for pour in drink.pours),
         steps=tuple(_renamed(step, went.ingredient, coming) for step in drink.steps),
         spoken=(),
@@ -161,23 +169,23 @@ def _offers(drink: Drink, went: Pour, coming: list[Ingredient], aim: Aim, vector
 def _offer(went: Pour, newcomer: Ingredient, distance: float, book: Book) -> Offer:
     old = book.ingredients[went.ingredient]
     shared = tuple(word for word in old.flavour if word in newcomer.flavour)
-    score = distance - SHARED_FLAVOUR * len(shared) - (LISTED if newcomer.name in old.stand_ins else 0)
+    score = distance - SHARED_FLAVOUR * len(shared)
+    if newcomer.name in old.stand_ins:
+        score -= LISTED[min(old.stand_ins.index(newcomer.name), len(LISTED) - 1)]
     if newcomer.role is not went.role:
         score += NEAR_ROLE if went.role in NEAR.get(newcomer.role, frozenset()) else OTHER_ROLE
     return Offer(went, newcomer.name, distance, shared, score)
 
 
 def _as_poured(went: Pour, newcomer: Ingredient, book: Book) -> Amount:
-    """The amount the newcomer begins with: the slot's own, or ounces where the slot is counted and it is poured."""
-    amount = went.amount
-    alike = newcomer.kind == book.ingredients[went.ingredient].kind
-    if alike or amount.unit in POURED or newcomer.role in FLAVOUR_ONLY:
-        return amount
-    if amount.unit is Unit.CUBE and is_dry_sugar(newcomer):
-        return amount
-    step = book.house.jigger_step
+    """The slot's own amount; where that is counted and the newcomer is poured, as much by the jigger or the spoon."""
+    if went.amount.unit in POURED or newcomer.role in FLAVOUR_ONLY or newcomer.each is not None:
+        return went.amount
+    step = book.house.jigger_step.number
     ounces = (portion(went, book).ml or Decimal(0)) / book.house.measures.ounce.m_as("milliliter")
-    return Amount(max(step.number, to_step(ounces, step.number)), Unit.OUNCE)
+    if ounces < step / 2:
+        return Amount(Decimal(1), Unit.BARSPOON)
+    return Amount(max(step, to_step(ounces, step)), Unit.OUNCE)
 
 
 def _provisional_name(drink: Drink, went: Pour, coming: str, book: Book) -> str:
@@ -195,6 +203,6 @@ def _known_as(drink: Drink, book: Book) -> str | None:
     return next(twins, None)
 
 
-def _reach(pour: Pour) -> Decimal:
+def reach(pour: Pour) -> Decimal:
     """What the jigger takes of it, to tell the main pour among several."""
     return pour.amount.number if pour.amount.unit in POURED - {Unit.DASH, Unit.DROP} else Decimal(0)

@@ -1,7 +1,8 @@
 """What a drink should taste like: balance in a word or two, and the flavours of its ingredients by their share.
 
-The words are the ingredients' own, from the book. A flavour counts by how much of the drink carries it; a dash of
-bitters counts as `DASH_WEIGHT` times its volume, since bitters are made to be tasted in dashes.
+The words are the ingredients' own, from the book, the most telling first. A flavour counts by how much of the drink
+carries it and by its place among the ingredient's words; a dash of bitters counts as `DASH_WEIGHT` times its volume,
+since bitters are made to be tasted in dashes.
 """
 
 from __future__ import annotations
@@ -40,16 +41,20 @@ STRONG_FROM = Decimal(24)  # % vol
 LIGHT_BELOW = Decimal(10)  # % vol
 SOFT_BELOW = Decimal("0.5")  # % vol
 BITTER_FROM = Decimal("0.9")  # house scale, by volume
-SOUR_FROM = Decimal("0.30")  # % acid: less is not felt as sour
+SOUR_ROLES = frozenset({Role.ACID, Role.JUICE})
+SOUR_FROM = Decimal("0.20")  # % acid, in a drink that pours one of these: less is not felt as sour
+FELT_SOUR = Decimal("0.45")  # % acid, even of wine or cordial: from here on a drink is not called sweet or dry
 TART_BELOW = Decimal(9)  # grams of sugar to a gram of acid
 BRIGHT_BELOW = Decimal(13)
-DRY_BELOW = Decimal(25)  # g/L sugar, where there is no acid to speak of
+DRY_BELOW = Decimal(25)  # g/L sugar, where there is little acid
 SWEET_FROM = Decimal(75)  # g/L
 
 DASH_WEIGHT = Decimal(12)
 WEIGHTLESS = Decimal(6)  # mL: what leaves, sprigs, salt and all that has no volume is taken for
 FLAVOURS = 2  # words told at most
-SPARKLING_WORDS = frozenset({"sparkling", "bubbly", "fizzy"})
+BY_PLACE = (Decimal(1), Decimal("0.8"), Decimal("0.6"), Decimal("0.4"))  # first word, second ...
+# Words of the palate: the balance tells of them, so they are no flavours of their own.
+PALATE = frozenset(Feel) | {"clean", "neutral", "soft", "sharp", "foam", "hot", "cool"}
 
 
 @dataclass(frozen=True)
@@ -66,8 +71,8 @@ class Taste:
 def taste(drink: Drink, book: Book) -> Taste:
     """The feel of a drink's balance and its flavours; raises KeyError for an ingredient the book does not have."""
     felt = feels(profile(drink, Compositions(book)), drink, book)
-    base = _heaviest(_weights([p for p in drink.pours if p.role is Role.BASE], book), felt)
-    rest = _heaviest(_weights([p for p in drink.pours if p.role is not Role.BASE], book), felt)
+    base = _heaviest(_weights([p for p in drink.pours if p.role is Role.BASE], book))
+    rest = _heaviest(_weights([p for p in drink.pours if p.role is not Role.BASE], book))
     on_top = (rest or base)[:FLAVOURS]
     return Taste(
         feels=felt,
@@ -79,10 +84,11 @@ def taste(drink: Drink, book: Book) -> Taste:
 
 
 def feels(found: Profile, drink: Drink, book: Book) -> tuple[Feel, ...]:
-    """At most two words for the balance: sour or sweet first, then bitter, strength, bubbles and richness."""
+    """At most two words for the balance: sour first, then bitter, sweet or dry, strength, bubbles and richness."""
     felt = [
-        _sour_or_sweet(found),
+        _sour(found, SOUR_FROM if any(pour.role in SOUR_ROLES for pour in drink.pours) else FELT_SOUR),
         Feel.BITTER if found.bitterness is not None and found.bitterness >= BITTER_FROM else None,
+        _sweet(found),
         _strength(found),
         Feel.SPARKLING if any(_sparkles(pour, book) for pour in drink.pours) else None,
         Feel.RICH if any(pour.role in (Role.EGG, Role.DAIRY) for pour in drink.pours) else None,
@@ -90,12 +96,16 @@ def feels(found: Profile, drink: Drink, book: Book) -> tuple[Feel, ...]:
     return tuple(feel for feel in felt if feel is not None)[:2]
 
 
-def _sour_or_sweet(found: Profile) -> Feel | None:
-    if found.sugar is None or found.acid is None:
+def _sour(found: Profile, least: Decimal) -> Feel | None:
+    if found.sugar is None or found.acid is None or found.acid < least:
         return None
-    if found.acid >= SOUR_FROM:
-        ratio = found.sugar / 10 / found.acid
-        return Feel.TART if ratio < TART_BELOW else Feel.BRIGHT if ratio < BRIGHT_BELOW else Feel.ROUND
+    ratio = found.sugar / 10 / found.acid
+    return Feel.TART if ratio < TART_BELOW else Feel.BRIGHT if ratio < BRIGHT_BELOW else Feel.ROUND
+
+
+def _sweet(found: Profile) -> Feel | None:
+    if found.sugar is None or found.acid is None or found.acid >= FELT_SOUR:
+        return None
     return Feel.DRY if found.sugar < DRY_BELOW else Feel.SWEET if found.sugar >= SWEET_FROM else None
 
 
@@ -108,24 +118,25 @@ def _strength(found: Profile) -> Feel | None:
 
 
 def _sparkles(pour: Pour, book: Book) -> bool:
-    return bool(SPARKLING_WORDS.intersection(book.ingredients[pour.ingredient].flavour))
+    return Feel.SPARKLING.value in book.ingredients[pour.ingredient].flavour
 
 
 def _weights(pours: Iterable[Pour], book: Book) -> dict[str, Decimal]:
     """Flavour words, and how much of the drink carries each (mL, dashes made heavier)."""
     weights: dict[str, Decimal] = {}
     for pour in pours:
-        heavier = DASH_WEIGHT if pour.role is Role.BITTERS else 1
-        for word in book.ingredients[pour.ingredient].flavour:
-            weights[word] = weights.get(word, ZERO) + (portion(pour, book).ml or WEIGHTLESS) * heavier
+        weight = (portion(pour, book).ml or WEIGHTLESS) * (DASH_WEIGHT if pour.role is Role.BITTERS else 1)
+        words = [word for word in book.ingredients[pour.ingredient].flavour if word not in PALATE]
+        for place, word in enumerate(words):
+            weights[word] = weights.get(word, ZERO) + weight * BY_PLACE[min(place, len(BY_PLACE) - 1)]
     return weights
 
 
-def _heaviest(weights: dict[str, Decimal], felt: tuple[Feel, ...]) -> tuple[str, ...]:
-    """The words, the heaviest first, without those that the balance has already said."""
-    return tuple(sorted(weights.keys() - {feel.value for feel in felt}, key=lambda word: (-weights[word], word)))
+def _heaviest(weights: dict[str, Decimal]) -> tuple[str, ...]:
+    """The words, the heaviest first; of equals, the one met first."""
+    return tuple(sorted(weights, key=lambda word: -weights[word]))
 
 
 def _shares(weights: dict[str, Decimal]) -> tuple[tuple[str, Decimal], ...]:
     total = sum(weights.values(), ZERO)
-    return tuple((word, weights[word] / total) for word in _heaviest(weights, ()))
+    return tuple((word, weights[word] / total) for word in _heaviest(weights))

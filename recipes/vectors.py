@@ -7,7 +7,7 @@ reckoned again by `recipes.balance`. The formulas are not repeated: densities an
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from decimal import Decimal
 from functools import lru_cache
 
@@ -31,6 +31,7 @@ COLUMNS = 10
 
 # The measures of a served drink, in this order: mL, % vol, g/L, % w/v as citric, house scale 0..5.
 VOLUME, ABV, SUGAR_GL, ACID_PCT, BITTERNESS = range(5)
+MEASURES = 5
 _FLAGS = ((NO_ABV, ABV), (NO_SUGAR, SUGAR_GL), (NO_ACID, ACID_PCT), (NO_BITTERNESS, BITTERNESS))
 
 _FINE = 400  # steps of the tables: linear between them, within 1e-5 of the formulas
@@ -45,6 +46,7 @@ class Vectors:
         self.book = book
         self._holds = Compositions(book)
         self._rows: dict[str, Array] = {}
+        self._poured: dict[Pour, Array] = {}
 
     def per_ml(self, name: str) -> Array:
         """One millilitre of an ingredient; raises KeyError for a name that the book does not have."""
@@ -54,11 +56,24 @@ class Vectors:
 
     def of(self, pour: Pour) -> Array:
         """What one pour brings."""
-        return _row(self._holds.of(pour))
+        if pour not in self._poured:
+            self._poured[pour] = _row(self._holds.of(pour))
+        return self._poured[pour]
 
     def drink(self, drink: Drink) -> Array:
         """The measures of one drink as served; NaN is unknown."""
         return served(*self.mixed(drink.pours), drink.method, drink.ice)
+
+    def drinks(self, drinks: Sequence[Drink]) -> Array:
+        """The measures of many drinks as served, one row each; NaN is unknown."""
+        found = np.empty((len(drinks), MEASURES))
+        alike: dict[tuple[Method, Ice], list[int]] = {}
+        for row, drink in enumerate(drinks):
+            alike.setdefault((drink.method, drink.ice), []).append(row)
+        for (method, ice), rows in alike.items():
+            mixes = np.array([self.mixed(drinks[row].pours) for row in rows])
+            found[rows] = served(mixes[:, 0], mixes[:, 1], method, ice)
+        return found
 
     def mixed(self, pours: Iterable[Pour]) -> tuple[Array, Array]:
         """What meets the ice, and what is added after it."""
