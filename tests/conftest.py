@@ -52,6 +52,7 @@ KINDS = {
     "lime juice": "citrus",
     "lemon juice": "citrus",
     "egg white": "egg",
+    "sweet vermouth": "vermouth",
 }
 
 

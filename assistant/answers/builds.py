@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from assistant.answers import house_made
 from assistant.answers.base import Answer, Handler, Scene
-from assistant.answers.measured import drink_meant, facts, garnish_now, lines_now, lines_table
+from assistant.answers.meant import drink_meant
+from assistant.answers.measured import facts, garnish_now, lines_now, lines_table
 from assistant.answers.safety import caution_lines
 from assistant.answers.speech import counted, integer, sentence
 from assistant.messages import Card, Reply, Steps
@@ -14,7 +16,9 @@ from recipes.model import Drink
 
 
 def build(command: Command, scene: Scene) -> Answer:
-    """'How do I build a gimlet?': the first step; 'next' reads on."""
+    """'How do I build a gimlet?': the first step; 'next' reads on. A syrup's steps are read in one go."""
+    if "drink" not in command.slots:
+        return house_made.making(str(command.slots["ingredient"]), scene)
     drink = drink_meant(command, scene)
     if not drink.steps:
         return _no_steps(drink, scene)

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
-from assistant.answers.base import Scene
 from assistant.answers.figures import amount_figure
 from assistant.answers.speech import counted, decimal, integer, joined, plural, pour, sentence
 from assistant.messages import Focus, Row, Table
-from grammar.command import Command
 from recipes.model import Book, Drink, Ice, Method
 from recipes.scaling import ScaledLine, scale_to_count
 from recipes.spec import plain, spec_lines
@@ -25,11 +24,6 @@ DO = {
 ICE = {Ice.NONE: "no ice", Ice.CUBED: "cubed ice", Ice.LARGE: "large cube", Ice.CRUSHED: "crushed ice"}
 
 
-def drink_meant(command: Command, scene: Scene) -> Drink:
-    """The drink of a command whose gaps are filled."""
-    return scene.book.drinks[str(command.slots["drink"])]
-
-
 def lines_now(drink: Drink, focus: Focus, book: Book) -> tuple[ScaledLine, ...]:
     """The lines for the count, the unit and the omissions of the talk; parts are the same for any count."""
     if focus.unit == "part":
@@ -37,6 +31,12 @@ def lines_now(drink: Drink, focus: Focus, book: Book) -> tuple[ScaledLine, ...]:
     else:
         lines = scale_to_count(drink, book, focus.count, "ml" if focus.unit == "ml" else "oz").lines
     return tuple(line for line in lines if line.pour.ingredient not in focus.without)
+
+
+def drink_now(drink: Drink, focus: Focus) -> Drink:
+    """The drink without what is left out."""
+    pours = tuple(pour for pour in drink.pours if pour.ingredient not in focus.without)
+    return replace(drink, pours=pours, garnish=garnish_now(drink, focus))
 
 
 def garnish_now(drink: Drink, focus: Focus) -> tuple[str, ...]:

@@ -7,9 +7,10 @@ from decimal import Decimal
 
 from assistant.answers.base import Answer, Handler, Scene
 from assistant.answers.figures import figure, volume_figure
+from assistant.answers.meant import drink_meant, not_in, pours_meant
 from assistant.answers.measured import (
     called,
-    drink_meant,
+    drink_now,
     facts,
     garnish_now,
     lines_now,
@@ -19,7 +20,6 @@ from assistant.answers.measured import (
     said,
 )
 from assistant.answers.safety import STANDING, caution_lines
-from assistant.answers.specs import not_in, pours_meant
 from assistant.answers.speech import amount, integer, joined, plural, sentence
 from assistant.messages import Block, Card, Focus, Note, Reply, Row, Table
 from grammar.command import Command, Intent
@@ -66,23 +66,22 @@ def scale(command: Command, scene: Scene) -> Answer:
     """'Make it three', 'two litres of daiquiri', 'what do two bottles make?': every line, and what rounding moves."""
     drink = drink_meant(command, scene)
     slots = command.slots
-    if "amount" in slots and slots.get("unit") == Unit.BOTTLE:
-        return _by_bottle(drink, Decimal(slots["amount"]), str(slots.get("ingredient", "")), scene)
-    if "amount" in slots and slots.get("unit") in POURED:
-        return _by_volume(drink, Amount(Decimal(slots["amount"]), Unit(str(slots["unit"]))), scene)
-    count = int(slots.get("count", slots.get("amount", 0)))
-    if count < 1:
-        return Answer(Reply(HOW_MANY), scene.focus)
-    return _by_count(drink, count, scene)
+    number, unit = Decimal(slots.get("amount", 0)), slots.get("unit")
+    if number > 0 and unit == Unit.BOTTLE:
+        return _by_bottle(drink, number, str(slots.get("ingredient", "")), scene)
+    if number > 0 and unit in POURED:
+        return _by_volume(drink, Amount(number, Unit(str(unit))), scene)
+    count = int(slots.get("count", 0))
+    return _by_count(drink, count, scene) if count > 0 else Answer(Reply(HOW_MANY), scene.focus)
 
 
 def without(command: Command, scene: Scene) -> Answer:
     """'Without the egg': the lines that are left, what the drink loses, and that it is not safe for an allergy."""
     drink = drink_meant(command, scene)
-    asked = str(command.slots.get("ingredient") or command.slots.get("role") or "")
-    names = _left_out(drink, asked, str(command.slots.get("role", "")), scene.book)
+    name, word = (str(command.slots.get(slot, "")) for slot in ("ingredient", "role"))
+    names = _left_out(drink, name, word, scene.book)
     if not names:
-        reply = Reply(f"{not_in(asked, drink)} Nothing changes.", cautions=(STANDING,))
+        reply = Reply(f"{not_in(name or word, drink)} Nothing changes.", cautions=(STANDING,))
         return Answer(reply, scene.focus)
     focus = replace(scene.focus, drink=drink.name, without=tuple(dict.fromkeys((*scene.focus.without, *names))))
     return _shortened(drink, names, focus, scene)
@@ -162,16 +161,16 @@ def _blocks(scaled: Scaled, focus: Focus, scene: Scene) -> tuple[Block, ...]:
 
 
 def _poured(scaled: Scaled, focus: Focus, book: Book) -> Quantity:
-    kept = [pour for pour in scaled.drink.pours if pour.ingredient not in focus.without]
-    volume: Quantity = poured_volume(replace(scaled.drink, pours=tuple(kept)), book)[0] * scaled.serves
+    volume: Quantity = poured_volume(drink_now(scaled.drink, focus), book)[0] * scaled.serves
     return volume
 
 
-def _left_out(drink: Drink, asked: str, role: str, book: Book) -> tuple[str, ...]:
-    pours = pours_meant(drink, asked, role, book)
-    if not pours and asked in drink.garnish:
-        return (asked,)
-    return tuple(dict.fromkeys(pour.ingredient for pour in pours))
+def _left_out(drink: Drink, name: str, word: str, book: Book) -> tuple[str, ...]:
+    if word == Role.GARNISH:
+        return drink.garnish
+    if name in drink.garnish:
+        return (name,)
+    return tuple(dict.fromkeys(pour.ingredient for pour in pours_meant(drink, name, word, book)))
 
 
 def _shortened(drink: Drink, names: tuple[str, ...], focus: Focus, scene: Scene) -> Answer:
@@ -182,11 +181,7 @@ def _shortened(drink: Drink, names: tuple[str, ...], focus: Focus, scene: Scene)
     lost = MISSED[scene.book.ingredients[names[0]].role]
     safe = UNSAFE if _may_matter(names, scene.book) else ""
     say = [f"{called(drink, focus)}: {said(lines)}.", lost, safe, out_tonight(drink, scene.out)]
-    left = replace(
-        drink,
-        pours=tuple(pour for pour in drink.pours if pour.ingredient not in focus.without),
-        garnish=garnish_now(drink, focus),
-    )
+    left = drink_now(drink, focus)
     cautions = (NOT_SAFE.format(joined(names)), *caution_lines(left, scene.book))
     card = Card(
         "without", sentence(called(drink, focus))[:-1], facts(drink), _before_and_after(drink, left, focus, scene)

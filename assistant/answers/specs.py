@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from assistant.answers import house_made
 from assistant.answers.base import Answer, Handler, Scene
+from assistant.answers.meant import drink_meant, not_in, pours_meant
 from assistant.answers.measured import (
     DO,
     ICE,
     called,
-    drink_meant,
     facts,
     finish,
     garnish_now,
@@ -22,24 +23,24 @@ from assistant.answers.measured import (
 )
 from assistant.answers.safety import caution_lines
 from assistant.answers.speech import article, counted, integer, joined, plural, sentence
-from assistant.messages import Card, Reply
+from assistant.messages import Card, Focus, Reply
 from grammar.command import Command, Intent
-from recipes.model import Book, Drink, Ice, Ingredient, Pour, Role
+from recipes.model import Drink, Ice, Pour
 
 SPOKEN_UNITS = {"oz": "ounces", "ml": "millilitres", "part": "parts"}
 _SAME = {"cl": "ml", "l": "ml", "parts": "part"}  # other unit words and what they come to
 
 
 def spec(command: Command, scene: Scene) -> Answer:
-    """'Gimlet spec', 'the garnish on a gimlet': the whole of it, or the one part asked for."""
+    """'Gimlet spec', 'the garnish on a gimlet': the whole of it, or the one part asked for; a syrup's own recipe."""
+    if "drink" not in command.slots:
+        return house_made.recipe(str(command.slots["ingredient"]), scene)
     drink = drink_meant(command, scene)
     focus = replace(scene.focus, drink=drink.name, ingredient=None)
     if "part" in command.slots:
         say = _part(str(command.slots["part"]), drink, replace(scene, focus=focus))
         return Answer(Reply(say, _card(drink, replace(scene, focus=focus))), focus)
-    if "unit" in command.slots:
-        focus = replace(focus, unit=_unit(str(command.slots["unit"])) or focus.unit)
-    return _whole(drink, replace(scene, focus=focus))
+    return _whole(drink, replace(scene, focus=_asked_for(command, focus)))
 
 
 def units(command: Command, scene: Scene) -> Answer:
@@ -59,12 +60,12 @@ def units(command: Command, scene: Scene) -> Answer:
 def amount(command: Command, scene: Scene) -> Answer:
     """'How much lime in a gimlet?': one ingredient, times the count that is talked of."""
     drink = drink_meant(command, scene)
-    scene = replace(scene, focus=replace(scene.focus, drink=drink.name))
-    name = str(command.slots.get("ingredient") or scene.focus.ingredient or "")
+    scene = replace(scene, focus=_asked_for(command, replace(scene.focus, drink=drink.name)))
     role = str(command.slots.get("role", ""))
+    name = str(command.slots.get("ingredient") or ("" if role else scene.focus.ingredient) or "")
     pours = pours_meant(drink, name, role, scene.book)
     if pours:
-        return _amounts(drink, pours, scene, instead_of=name if pours[0].ingredient != name else "")
+        return _amounts(drink, pours, scene, instead_of=name if name not in (pours[0].ingredient, "") else "")
     if name in drink.garnish:
         return Answer(Reply(_part("garnish", drink, scene), _card(drink, scene)), scene.focus)
     if not name and not role:
@@ -72,32 +73,10 @@ def amount(command: Command, scene: Scene) -> Answer:
     return Answer(Reply(not_in(name or role, drink), _card(drink, scene)), scene.focus)
 
 
-def pours_meant(drink: Drink, name: str, role: str, book: Book) -> tuple[Pour, ...]:
-    """The pours that a name or a role means in this drink; else its kin, as 'rum' means the rum that is in it."""
-    named = tuple(pour for pour in drink.pours if pour.ingredient == name)
-    if named or name not in book.ingredients:
-        return named or tuple(pour for pour in drink.pours if role and pour.role == role)
-    asked = book.ingredients[name]
-    kin = tuple(pour for pour in drink.pours if _kin(asked, book.ingredients[pour.ingredient]))
-    return kin or tuple(pour for pour in drink.pours if _word_within(asked, pour.ingredient))
-
-
-def _kin(asked: Ingredient, poured: Ingredient) -> bool:
-    """Whether one word may have meant the other: two rums, an egg and its white, but never lime and lemon."""
-    if asked.role is Role.EGG or poured.role is Role.EGG:
-        return asked.role is poured.role
-    return asked.kind != "" and asked.kind == poured.kind and asked.role not in (Role.ACID, Role.JUICE)
-
-
-def _word_within(asked: Ingredient, poured: str) -> bool:
-    """Whether people call the one by a word of the other: 'lime', for lime juice, is in lime cordial."""
-    return any(f" {word} " in f" {poured} " for word in asked.spoken)
-
-
-def not_in(what: str, drink: Drink) -> str:
-    """What is said when a drink does not have it."""
-    has = joined(list(dict.fromkeys(pour.ingredient for pour in drink.pours)))
-    return f"There is no {what} in the {drink.name}. It has {has}."
+def _asked_for(command: Command, focus: Focus) -> Focus:
+    """The focus with the count and the unit that the question names."""
+    unit = _unit(str(command.slots.get("unit", ""))) or focus.unit
+    return replace(focus, unit=unit, count=max(1, int(command.slots.get("count", focus.count))))
 
 
 def _whole(drink: Drink, scene: Scene) -> Answer:

@@ -50,6 +50,13 @@ def joined(items: Sequence[str], word: str = "and") -> str:
     return f"{', '.join(items[:-1])} {word} {items[-1]}"
 
 
+def some(names: Sequence[str], most: int = 3) -> str:
+    """A list that a voice does not read to its end: 'Gimlet, Daiquiri, Aviation and four others'."""
+    if len(names) <= most + 1:
+        return joined(names)
+    return joined([*names[:most], counted(len(names) - most, "other")])
+
+
 def sentence(text: str) -> str:
     """The text with a capital at its head and a stop at its end."""
     stop = "" if text.endswith((".", "?", "!")) else "."

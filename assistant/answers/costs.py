@@ -1,0 +1,249 @@
+"""What is said of money: COST of a drink, of an ingredient or of the menu, and PRICE_FOR_TARGET."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from decimal import Decimal
+
+from assistant.answers.base import Answer, Handler, Scene
+from assistant.answers.figures import amount_figure, money_figure, percent_figure
+from assistant.answers.meant import drink_meant
+from assistant.answers.measured import called, drink_now
+from assistant.answers.pack_prices import no_pack, pack_said, pack_size
+from assistant.answers.speech import amount, counted, integer, joined, money, percent, sentence, some
+from assistant.messages import Bar, Bars, Card, Focus, Reply, Row, Table, Tone
+from grammar.command import Command, Intent
+from recipes.costing import Costing, Menu, TargetPrice, cost, cost_of, menu, price_for
+from recipes.model import Book, House, Ingredient
+from recipes.spec import written
+from recipes.units import Amount, Quantity, Unit, quantity
+
+HEADS = ("", "amount", "cost", "share")
+
+
+def cost_answer(command: Command, scene: Scene) -> Answer:
+    """'What does a gimlet cost?', 'what does gin cost?', 'which drinks are over twenty-two percent?'"""
+    slots = command.slots
+    if "percent" in slots:
+        return _listing(Decimal(slots["percent"]), slots.get("text") == "under", scene)
+    if "ingredient" in slots:
+        drink = str(slots.get("drink") or scene.focus.drink)
+        return _ingredient(scene.book.ingredients[str(slots["ingredient"])], drink, scene)
+    return _drink(command, scene)
+
+
+def price_for_target(command: Command, scene: Scene) -> Answer:
+    """'What should a gimlet cost at twenty percent?': the menu price, up to the step, beside the one it has."""
+    drink = drink_meant(command, scene)
+    house = scene.book.house
+    points = Decimal(command.slots.get("percent", house.target_pour_cost * 100))
+    if not 0 < points < 100:
+        return Answer(Reply("A pour cost lies between one and ninety-nine percent. Which one?"), scene.focus)
+    found = price_for(drink_now(drink, scene.focus), scene.book, points / 100)
+    focus = replace(scene.focus, drink=drink.name)
+    if found.price is None:
+        return Answer(Reply(_cannot_tell(found.costing, house), _card(found.costing, scene)), focus)
+    say = (
+        f"At {percent(points)} the {drink.name} should be {money(found.price, house.currency)}. "
+        f"{_as_it_is(found.costing, house)}"
+    )
+    return Answer(Reply(say.strip(), _target_card(found, house)), focus)
+
+
+# A drink
+
+
+def _drink(command: Command, scene: Scene) -> Answer:
+    drink = drink_meant(command, scene)
+    costing = cost(drink_now(drink, scene.focus), scene.book)
+    focus = replace(scene.focus, drink=drink.name)
+    return Answer(Reply(_said(costing, focus, scene.book.house), _card(costing, scene)), focus)
+
+
+def _said(costing: Costing, focus: Focus, house: House) -> str:
+    if costing.total is None:
+        return _cannot_tell(costing, house)
+    say = f"The {called(costing.drink, replace(focus, count=1))} costs {money(costing.total, house.currency)} to make"
+    if focus.count > 1:
+        say += f", {money(costing.total * focus.count, house.currency)} for {integer(focus.count)},"
+    if costing.price is None or costing.pour_cost is None:
+        return f"{say.rstrip(',')}. It has no menu price."
+    share = f"a pour cost of {percent(costing.pour_cost * 100)}{_against_target(costing.pour_cost, house)}"
+    return f"{say} and sells for {money(costing.price, house.currency)}: {share}."
+
+
+def _against_target(share: Decimal, house: House) -> str:
+    return f", over the house's {percent(house.target_pour_cost * 100)}" if share > house.target_pour_cost else ""
+
+
+def _cannot_tell(costing: Costing, house: House) -> str:
+    return (
+        f"I cannot cost the {costing.drink.name}: there is no price for {joined(costing.unknown)}. "
+        f"The rest comes to {money(costing.known, house.currency)}."
+    )
+
+
+def _as_it_is(costing: Costing, house: House) -> str:
+    if costing.price is None or costing.pour_cost is None:
+        return "It has no menu price now."
+    return f"It is {money(costing.price, house.currency)} now, at {percent(costing.pour_cost * 100)}."
+
+
+def _card(costing: Costing, scene: Scene) -> Card:
+    house = scene.book.house
+    facts = (f"{money_figure(costing.price, house).text} on the menu",) if costing.price else ("no menu price",)
+    blocks = (_lines(costing, house), _of_the_price(costing, house), _picture(costing, house))
+    return Card("cost", sentence(called(costing.drink, replace(scene.focus, count=1)))[:-1], facts, blocks)
+
+
+def _lines(costing: Costing, house: House) -> Table:
+    rows = [
+        Row(
+            line.ingredient,
+            (amount_figure(line.amount), money_figure(line.cost, house), _share(line.cost, costing)),
+            "garnish" if line.garnish else "" if line.cost else f"no price for {joined(line.unknown)}",
+            "warn" if line.cost is None else "plain",
+        )
+        for line in costing.lines
+    ]
+    waste = Row("waste", (f"{house.waste:.0%}", money_figure(costing.waste, house), _share(costing.waste, costing)))
+    total = Row("Cost", ("", money_figure(costing.total, house), ""), tone="strong")
+    return Table((*rows, replace(waste, tone="muted"), total), HEADS)
+
+
+def _share(part: Quantity | None, costing: Costing) -> str:
+    if part is None or costing.total is None or not costing.total.magnitude:
+        return ""
+    return percent_figure(part.magnitude / costing.total.magnitude * 100, 0).text
+
+
+def _of_the_price(costing: Costing, house: House) -> Table:
+    share = costing.pour_cost
+    over: Tone = "warn" if share is not None and share > house.target_pour_cost else "plain"
+    target = f"house target {percent_figure(house.target_pour_cost * 100).text}"
+    rows = (
+        Row("Menu price", (money_figure(costing.price, house),)),
+        Row("Without tax", (money_figure(costing.net_price, house),)),
+        Row("Pour cost", (percent_figure(None if share is None else share * 100),), target, over),
+        Row("Gross margin", (money_figure(costing.margin, house),), tone="strong"),
+    )
+    return Table(rows, title="Against the price")
+
+
+def _picture(costing: Costing, house: House) -> Bars:
+    known = [line for line in costing.lines if line.cost is not None]
+    top = max((line.cost.magnitude for line in known if line.cost is not None), default=Decimal(0))
+    bars = tuple(Bar(line.ingredient, money_figure(line.cost, house)) for line in known)
+    return Bars(bars, (top,) * len(bars), "Where the money goes")
+
+
+def _target_card(found: TargetPrice, house: House) -> Card:
+    points = found.pour_cost * 100 if found.pour_cost is not None else None
+    now = found.costing.pour_cost
+    rows = (
+        Row(
+            f"At {percent_figure(found.target * 100).text}",
+            (money_figure(found.price, house), percent_figure(points)),
+            f"exactly {money_figure(found.exact, house).text}",
+            "strong",
+        ),
+        Row("Now", (money_figure(found.costing.price, house), percent_figure(None if now is None else now * 100))),
+        Row("Cost to make", (money_figure(found.costing.total, house), "")),
+    )
+    return Card("price_for_target", found.costing.drink.name, blocks=(Table(rows, ("", "menu price", "pour cost")),))
+
+
+# An ingredient
+
+
+def _ingredient(ingredient: Ingredient, drink_name: str, scene: Scene) -> Answer:
+    book, house = scene.book, scene.book.house
+    focus = replace(scene.focus, ingredient=ingredient.name)
+    measure = _told_by(ingredient)
+    found = cost_of(ingredient.name, measure, book)
+    if found.cost is None:
+        return Answer(Reply(_unpriced(ingredient, found.unknown, book)), focus)
+    pack = pack_said(ingredient.pack, house) if ingredient.pack else "made in the house"
+    each = "" if measure.unit is Unit.PIECE else f", {money(found.cost, house.currency)} {_for(measure)}"
+    rows = [Row(written(measure) or "1", (money_figure(found.cost, house),))]
+    if ingredient.pack:
+        rows.insert(0, Row("Pack", (money_figure(ingredient.pack.price, house),), pack_size(ingredient.pack).text))
+    in_drink = _in_drink(ingredient.name, drink_name, book)
+    rows += [Row(f"In the {drink_name}", (money_figure(in_drink, house),))] if in_drink is not None else []
+    say = [f"{ingredient.name}: {pack}{each}."]
+    say += [f"In the {drink_name} it comes to {money(in_drink, house.currency)}."] if in_drink is not None else []
+    return Answer(Reply(sentence(" ".join(say)), Card("cost", ingredient.name, blocks=(Table(tuple(rows)),))), focus)
+
+
+def _told_by(ingredient: Ingredient) -> Amount:
+    """The amount that a bar thinks of it by: an ounce, a hundred grams or one piece."""
+    size = ingredient.pack.usable.value if ingredient.pack else ingredient.made.makes if ingredient.made else None
+    if size is not None and size.check("[count]"):
+        return Amount(Decimal(1), Unit.PIECE)
+    if size is not None and size.check("[mass]"):
+        return Amount(Decimal(100), Unit.GRAM)
+    return Amount(Decimal(1), Unit.OUNCE)
+
+
+def _for(measure: Amount) -> str:
+    return "an ounce" if measure.unit is Unit.OUNCE else f"for {amount(measure)}"
+
+
+def _unpriced(ingredient: Ingredient, unknown: tuple[str, ...], book: Book) -> str:
+    if ingredient.made is None:
+        return no_pack(ingredient.name, book)
+    return sentence(f"{ingredient.name} is made in the house, and there is no price for {joined(unknown)}")
+
+
+def _in_drink(name: str, drink_name: str, book: Book) -> Quantity | None:
+    """What its pours in that drink cost, with waste; None where it has none or the cost is unknown."""
+    drink = book.drinks.get(drink_name)
+    pours = () if drink is None else tuple(pour for pour in drink.pours if pour.ingredient == name)
+    costs = [cost_of(name, pour.amount, book).cost for pour in pours]
+    known = [found.magnitude for found in costs if found is not None]
+    return quantity(sum(known) * (1 + book.house.waste), "money") if known else None
+
+
+# The menu
+
+
+def _listing(points: Decimal, under: bool, scene: Scene) -> Answer:
+    """The drinks over (or under) a percentage, dearest pour cost first."""
+    limit = points / 100
+    found = menu(scene.book, under=limit) if under else menu(scene.book, over=limit)
+    word = "under" if under else "over"
+    title = f"{word.capitalize()} {percent_figure(points).text}"
+    card = Card("cost", title, blocks=(_menu_table(found, scene.book.house),))
+    return Answer(Reply(_listed(found, f"{word} {percent(points)}"), card), scene.focus)
+
+
+def _listed(found: Menu, limit: str) -> str:
+    named = [f"{c.drink.name} at {percent(c.pour_cost * 100)}" for c in found.costings if c.pour_cost is not None]
+    unknown = [costing.drink.name for costing in found.unknown]
+    verb = "is" if len(named) == 1 else "are"
+    say = [f"{sentence(counted(len(named), 'drink'))[:-1]} {verb} {limit}: {some(named)}." if named else ""]
+    say += [f"No drink is {limit}." if not named else ""]
+    say += [f"I cannot tell for {some(unknown)}." if unknown else ""]
+    return " ".join(filter(None, say))
+
+
+def _menu_table(found: Menu, house: House) -> Table:
+    rows = [_menu_row(costing, house) for costing in (*found.costings, *found.unknown)]
+    return Table(tuple(rows), ("", "pour cost", "cost", "menu price", "margin"))
+
+
+def _menu_row(costing: Costing, house: House) -> Row:
+    share = costing.pour_cost
+    figures = (
+        percent_figure(None if share is None else share * 100),
+        money_figure(costing.total, house),
+        money_figure(costing.price, house),
+        money_figure(costing.margin, house),
+    )
+    note = f"no price for {joined(costing.unknown)}" if costing.unknown else ""
+    return Row(
+        costing.drink.name, figures, note, "warn" if share is None or share > house.target_pour_cost else "plain"
+    )
+
+
+HANDLERS: dict[Intent, Handler] = {Intent.COST: cost_answer, Intent.PRICE_FOR_TARGET: price_for_target}
