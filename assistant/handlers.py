@@ -5,11 +5,24 @@ from __future__ import annotations
 from collections.abc import Mapping
 from types import MappingProxyType
 
-from assistant.answers import builds, costs, pack_prices, prep, safety, scales, specs, stock
+from assistant.answers import (
+    builds,
+    compare,
+    costs,
+    families,
+    pack_prices,
+    prep,
+    riffs,
+    safety,
+    scales,
+    specs,
+    stock,
+    tastes,
+)
 from assistant.answers.base import Handler
 from grammar.command import Intent
 
-_TOPICS = (builds, costs, pack_prices, prep, safety, scales, specs, stock)
+_TOPICS = (builds, compare, costs, families, pack_prices, prep, riffs, safety, scales, specs, stock, tastes)
 
 HANDLERS: Mapping[Intent, Handler] = MappingProxyType(
     {intent: handler for topic in _TOPICS for intent, handler in topic.HANDLERS.items()}

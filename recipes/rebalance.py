@@ -27,9 +27,8 @@ PER_STEP = 0.05  # a move must gain at least this much of a noticeable step
 
 @dataclass(frozen=True)
 class Aim:
-    """What a drink should come to: the range of each measure, and whose it is. NaN is not aimed at."""
+    """What a drink should come to: the range of each measure. NaN is not aimed at."""
 
-    name: str  # a drink, or a family
     low: Array
     high: Array
 
@@ -55,7 +54,7 @@ class Settled:
 def as_before(drink: Drink, vectors: Vectors) -> Aim:
     """Aim at the balance that the drink has."""
     measures = vectors.drink(drink)
-    return Aim(drink.name, measures, measures)
+    return Aim(measures, measures)
 
 
 def band(family: str, vectors: Vectors) -> Aim:
@@ -67,7 +66,7 @@ def band(family: str, vectors: Vectors) -> Aim:
     known = ~np.isnan(rows)
     low = np.where(known, rows, np.inf).min(axis=0)
     high = np.where(known, rows, -np.inf).max(axis=0)
-    return Aim(family, np.where(known.any(axis=0), low, np.nan), np.where(known.any(axis=0), high, np.nan))
+    return Aim(np.where(known.any(axis=0), low, np.nan), np.where(known.any(axis=0), high, np.nan))
 
 
 def distance(measures: Array, aim: Aim) -> Array:

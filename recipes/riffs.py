@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from recipes.compare import Comparison, compare
+from recipes.families import classify
 from recipes.model import Book, Drink, Ingredient, Pour, Role
 from recipes.portions import FLAVOUR_ONLY, portion
 from recipes.rebalance import Aim, Moved, as_before, band, rebalance, search
@@ -31,12 +32,30 @@ NEAR = {
     Role.EGG: frozenset({Role.DAIRY}),
     Role.DAIRY: frozenset({Role.EGG}),
 }
+# In which order a bar thinks of changing a drink's slots.
+THOUGHT_OF = (
+    Role.BASE,
+    Role.LIQUEUR,
+    Role.BITTER_LIQUEUR,
+    Role.FORTIFIED,
+    Role.SWEETENER,
+    Role.JUICE,
+    Role.ACID,
+    Role.BITTERS,
+    Role.DAIRY,
+    Role.EGG,
+    Role.LENGTHENER,
+    Role.HERB,
+    Role.SALT,
+    Role.GARNISH,
+)
 # What makes a swap better or worse, in steps that a guest would just notice (house choice).
 NEAR_ROLE = 6.0
 OTHER_ROLE = 30.0
 SHARED_FLAVOUR = 0.5  # for each word
 LISTED = (1.5, 1.0, 0.5)  # the book itself names it as a stand-in: first, second, after that
 WORTH_OFFERING = 8.0  # a score below this is still the same drink at heart
+TOO_FAR = 3.0  # from the old balance: beyond this it is another drink, and its own family tells how it should be
 RIFFS = "riffs"  # the shelf that riffs are kept on
 
 
@@ -47,7 +66,7 @@ class Riff:
     went: Pour
     came: Pour
     moved: tuple[Moved, ...]  # by re-balancing, beside the swap itself
-    aim: str  # the drink or family whose balance it was brought to
+    family: str | None  # brought to this family's band; None: to the balance the drink had
     distance: float  # from it, in steps that a guest would just notice
     before: float  # the same before re-balancing
     sides: Comparison  # the drink as it was, and the riff
@@ -73,6 +92,11 @@ class Offer:
     def is_worth_offering(self) -> bool:
         """Whether a bar would think of it."""
         return self.score < WORTH_OFFERING
+
+
+def main_slots(drink: Drink) -> tuple[Pour, ...]:
+    """The pours of a drink in the order a bar would think of changing them: the base first, the length last."""
+    return tuple(sorted(drink.pours, key=lambda pour: (THOUGHT_OF.index(pour.role), -reach(pour))))
 
 
 def slot_of(drink: Drink, word: str) -> Pour | None:
@@ -109,26 +133,33 @@ def swap(drink: Drink, went: Pour, coming: str, book: Book) -> Drink:
         sounds_like=(),
         family=None,
         first_print="",
+        source="",
         note=f"{drink.name} with {coming} for {went.ingredient}",
         taste="",
     )
 
 
 def riff(drink: Drink, went: Pour, coming: str, book: Book, family: str | None = None) -> Riff:
-    """The swap, re-balanced to how the drink was, or to a family's band, and set beside the drink.
+    """The swap, re-balanced and set beside the drink.
 
-    Raises KeyError for an unknown ingredient or a family without drinks, ValueError when the drink already pours it.
+    It is brought to a family's band if one is named, else to the balance that the drink had; where the jigger cannot
+    reach that, to the band of the family it now belongs to, if that is nearer. Raises KeyError for an unknown
+    ingredient or a family without drinks, ValueError when the drink already pours the ingredient.
     """
     vectors = Vectors(book)
     swapped = swap(drink, went, coming, book)
     slot = drink.pours.index(went)
     aim = as_before(drink, vectors) if family is None else band(family, vectors)
     settled, moved, found = rebalance(swapped, slot, aim, vectors)
+    if family is None and found.distance > TOO_FAR and (kin := _own_family(swapped, slot, book)):
+        as_kin = rebalance(swapped, slot, band(kin, vectors), vectors)
+        if as_kin[2].distance < found.distance:
+            family, (settled, moved, found) = kin, as_kin
     return Riff(
         went=went,
         came=settled.pours[slot],
         moved=moved,
-        aim=aim.name,
+        family=family,
         distance=found.distance,
         before=found.before,
         sides=compare(drink, settled, book),
@@ -195,6 +226,16 @@ def _provisional_name(drink: Drink, went: Pour, coming: str, book: Book) -> str:
 
 def _renamed(step: str, old: str, new: str) -> str:
     return re.sub(rf"\b{re.escape(old)}\b", new, step, flags=re.IGNORECASE)
+
+
+def _own_family(swapped: Drink, slot: int, book: Book) -> str | None:
+    """The family of a riff when what came in is taken for what it is; None without classics to measure it by."""
+    came = swapped.pours[slot]
+    own = replace(came, role=book.ingredients[came.ingredient].role)
+    pours = (*swapped.pours[:slot], own, *swapped.pours[slot + 1 :])
+    family = classify(replace(swapped, pours=pours), book).family
+    classics = {drink.family for drink in book.drinks.values() if drink.family is not None}
+    return family if family in classics else None
 
 
 def _known_as(drink: Drink, book: Book) -> str | None:

@@ -1,0 +1,99 @@
+"""What is said of two drinks side by side: COMPARE."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from decimal import Decimal
+
+from assistant.answers.base import Answer, Handler, Scene
+from assistant.answers.differences import (
+    NOTHING,
+    allergen_warnings,
+    allergens_dropped,
+    difference_word,
+    difference_words,
+    side_by_side,
+    unknown_differences,
+)
+from assistant.answers.families import families_compared
+from assistant.answers.safety import STANDING
+from assistant.answers.speech import decimal, joined, money
+from assistant.messages import Card, Reply
+from grammar.command import Command, Intent
+from recipes.compare import Comparison, compare
+from recipes.model import House
+
+ASKED = {
+    "strength": ("abv", "strong"),
+    "sugar": ("sugar", "sweet"),
+    "acid": ("acid", "sharp"),
+    "bitterness": ("bitterness", "bitter"),
+    "volume": ("served", "long"),
+}  # what a question narrows to, the field of a Change, and the word for 'as ... as'
+NUMBERS = {
+    "strength": ("abv", "percent", 0),
+    "sugar": ("sugar", "grams of sugar to the litre", 0),
+    "acid": ("acid", "percent acid", 2),
+    "bitterness": ("bitterness", "out of five", 1),
+    "volume": ("served_ml", "mil", 0),
+}  # the field of a Profile, its unit aloud, and how finely it is told
+
+
+def compared(command: Command, scene: Scene) -> Answer:
+    """'Compare the Negroni and the Boulevardier', 'which is stronger', 'a daisy versus a sour'."""
+    slots = command.slots
+    if "family_2" in slots:
+        return families_compared(str(slots["family"]), str(slots["family_2"]), scene)
+    first, second = (scene.book.drinks[str(slots[slot])] for slot in ("drink", "drink_2"))
+    if first.name == second.name:
+        return Answer(Reply(f"That is the {first.name} twice. Which other drink should stand beside it?"), scene.focus)
+    sides = compare(first, second, scene.book)
+    part = str(slots.get("part", ""))
+    narrowed = _narrowed(part, sides, scene.book.house)
+    said = [*allergen_warnings(sides.change, second.name), narrowed or _in_all(sides, scene)]
+    said += [] if narrowed else allergens_dropped(sides.change, second.name)
+    names = (first.name, second.name)
+    card = Card("compare", f"{first.name} and {second.name}", blocks=side_by_side(sides, scene.book.house, names))
+    reply = Reply(" ".join(said), card, (STANDING,))
+    return Answer(reply, replace(scene.focus, drink=second.name, other=first.name))
+
+
+def _in_all(sides: Comparison, scene: Scene) -> str:
+    first, second = sides.first.name, sides.second.name
+    words = difference_words(sides.change, scene.book.house)
+    said = f"Against the {first}, the {second} is {joined(words) if words else NOTHING}."
+    both = f"Both pour {joined(sides.shared[:3])}." if sides.shared else ""
+    return " ".join(part for part in (said, both, unknown_differences(sides.change)) if part)
+
+
+def _narrowed(part: str, sides: Comparison, house: House) -> str:
+    """The answer to 'which is stronger'; empty when nothing that can be told was asked."""
+    if part == "cost":
+        return _dearer(sides, house)
+    if part not in ASKED:
+        return ""
+    field, as_much = ASKED[part]
+    difference: Decimal | None = getattr(sides.change, field)
+    if difference is None:
+        return f"That I cannot tell: {unknown_differences(sides.change)}"
+    word = difference_word(field, difference)
+    if not word:
+        return f"The {sides.second.name} and the {sides.first.name} are about as {as_much} as each other."
+    number, unit, places = NUMBERS[part]
+    after, before = (decimal(getattr(found, number), places) for found in (sides.after, sides.before))
+    return f"The {sides.second.name} is {word} than the {sides.first.name}: {after} against {before} {unit}."
+
+
+def _dearer(sides: Comparison, house: House) -> str:
+    one, two = sides.costs
+    if one is None or two is None:
+        return f"That I cannot tell: {unknown_differences(sides.change)}"
+    said = [money(cost, house.currency) for cost in (one, two)]
+    dearer = sides.second if two > one else sides.first
+    return (
+        f"The {sides.first.name} costs {said[0]} to pour and the {sides.second.name} {said[1]}, "
+        f"so the {dearer.name} is dearer."
+    )
+
+
+HANDLERS: dict[Intent, Handler] = {Intent.COMPARE: compared}
