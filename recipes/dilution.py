@@ -8,8 +8,10 @@ published fit; `BASIS` says what each stands on.
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from decimal import Decimal
 from enum import StrEnum
+from types import MappingProxyType
 
 from recipes.model import Ice, Method
 
@@ -57,19 +59,23 @@ def _fit(terms: tuple[Decimal, Decimal, Decimal], strength: Decimal) -> Decimal:
     return square * x * x + line * x + constant
 
 
+WATER: Mapping[Method, Callable[[Decimal], Decimal]] = MappingProxyType(
+    {
+        Method.SHAKEN: shaken,
+        Method.SWIZZLED: shaken,
+        Method.STIRRED: stirred,
+        Method.THROWN: lambda strength: (stirred(strength) + shaken(strength)) / 2,
+        Method.BLENDED: lambda strength: BLENDED_SHARE,
+        Method.BUILT: lambda strength: BUILT_SHARE * stirred(strength),
+    }
+)
+
+
 def dilution(method: Method, strength: Decimal, ice: Ice) -> Decimal:
     """Water from ice over the volume that meets the ice.
 
     `strength` is a fraction by volume; `ice` is what is in the glass: a drink built without any takes no water.
     """
-    match method:
-        case Method.SHAKEN | Method.SWIZZLED:
-            return shaken(strength)
-        case Method.STIRRED:
-            return stirred(strength)
-        case Method.THROWN:
-            return (stirred(strength) + shaken(strength)) / 2
-        case Method.BLENDED:
-            return BLENDED_SHARE
-        case Method.BUILT:
-            return Decimal(0) if ice is Ice.NONE else BUILT_SHARE * stirred(strength)
+    if method is Method.BUILT and ice is Ice.NONE:
+        return Decimal(0)
+    return WATER[method](strength)

@@ -19,6 +19,7 @@ ROOM = Decimal(20)  # degrees Celsius: every strength by volume in the book is a
 COLDEST, WARMEST = Decimal(-20), Decimal(40)  # degrees Celsius: where the formula holds
 
 FREEZES_AT = ((0, 0), (20, -9), (30, -15), (40, -23))  # % vol, degrees Celsius; Engineering ToolBox, within 2 degrees
+NEWTON_STEPS = 6  # each doubles the digits that are right
 
 _A = tuple(
     Decimal(a)
@@ -28,6 +29,7 @@ _A = tuple(
     )
     for a in row.split()
 )
+_SLOPE = tuple(k * a for k, a in enumerate(_A))[1:]
 _B = tuple(
     Decimal(b)
     for b in ["-2.0618513e-1", "-5.2682542e-3", "3.6130013e-5", "-3.8957702e-7", "7.1693540e-9", "-9.9739231e-11"]
@@ -89,22 +91,18 @@ def volume_fraction(mass_fraction: Decimal) -> Decimal:
 
 @lru_cache(maxsize=8192)
 def mass_fraction(strength: Decimal) -> Decimal:
-    """Strength by mass of a strength by volume (at 20 degrees Celsius), to within 1e-15.
+    """Strength by mass of a strength by volume (at 20 degrees Celsius), to within 1e-12.
 
     Newton's method on `volume_fraction`; raises StrengthError outside 0..1.
     """
     if not 0 <= strength <= 1:
         raise StrengthError(strength, ROOM)
-    slope = tuple(k * a for k, a in enumerate(_A))[1:]
     target = strength * ETHANOL_G_ML * 1000
     p = strength * ETHANOL_G_ML
-    for _ in range(12):
+    for _ in range(NEWTON_STEPS):
         rho = _polynomial(_A, p)
-        step = (p * rho - target) / (rho + p * _polynomial(slope, p))
-        p = min(Decimal(1), max(Decimal(0), p - step))
-        if abs(step) < Decimal("1e-15"):
-            break
-    return p
+        p -= (p * rho - target) / (rho + p * _polynomial(_SLOPE, p))
+    return min(p, Decimal(1))
 
 
 def mixed_ml(ethanol_g: Decimal, water_g: Decimal) -> Decimal:

@@ -155,6 +155,7 @@ def test_a_pour_brings_in_proportion(book: Book) -> None:
     shelf = Compositions(book)
     one, two = (shelf.of(pours(f"{number} oz gin")[0]) for number in (1, 2))
     assert two == one.times(Decimal(2))
+    assert shelf.per_ml("gin") is shelf.per_ml("gin")
     assert shelf.of(pours("8 leaf mint")[0]) == Liquid()
     assert shelf.of(pours("1 piece gin")[0]).gaps == frozenset({Gap("gin", Lack.AMOUNT)})
     assert shelf.of(pours("10 g white sugar")[0]) == Liquid(sugar_g=Decimal(10), mass_g=Decimal(10))
