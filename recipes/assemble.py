@@ -119,9 +119,6 @@ class Assembler:
         pour = self._written(place, field, line, read_pour)
         if pour is None or not self._check_ingredient(place, field, pour.ingredient, line):
             return None
-        if pour.amount.unit is Unit.PART:
-            self.found.append(place.fault(field, f'a part in "{line}" has no size', "write oz or ml", line))
-            return None
         role = pour.role or self.known.roles[pour.ingredient]
         return None if role is None else Pour(pour.ingredient, pour.amount, role, pour.note)
 
@@ -142,6 +139,8 @@ class Assembler:
     def _made(self, place: Place, entry: MadeEntry) -> HouseRecipe | None:
         makes = self._physical(place, "made.makes", entry.makes)
         pours = self._pours(place, "made.pours", entry.pours)
+        if makes is not None and not makes.check("[volume]"):
+            self.found.append(place.fault("made.makes", f'"{entry.makes}" is not a volume', "write ml or l"))
         return None if makes is None else HouseRecipe(pours, makes, entry.steps)
 
     def _each(self, written: Written[IngredientEntry]) -> Sourced | None:
@@ -162,9 +161,7 @@ class Assembler:
 
     def _physical(self, place: Place, field: str, text: str) -> Quantity | None:
         amount = self._written(place, field, text, read_amount)
-        if amount is None or amount.unit is Unit.PART:
-            return None
-        return self.measures.physical(amount)
+        return None if amount is None else self.measures.physical(amount)
 
     def _written(self, place: Place, field: str, text: str, read: Callable[[str], Read]) -> Read | None:
         try:

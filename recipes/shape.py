@@ -10,7 +10,7 @@ from typing import Any, Generic, TypeVar, get_args
 from pydantic import BaseModel, ValidationError
 from pydantic_core import ErrorDetails
 
-from recipes.faults import Fault, Page, Place, write_instead
+from recipes.faults import Fault, Page, Place, nearest, write_instead
 
 Model = TypeVar("Model", bound=BaseModel)
 QUOTED = re.compile(r"'([^']*)'")
@@ -55,30 +55,36 @@ def _read(place: Place, row: Mapping[str, Any], model: type[Model], found: list[
     try:
         return Written(place, model.model_validate(row))
     except ValidationError as error:
-        found += [_fault(place, model, detail) for detail in error.errors()]
+        details = error.errors()
+        misspelt = _misspelt(model, details)
+        found += [_fault(place, model, d) for d in details if not (d["type"] == "missing" and d["loc"] in misspelt)]
         return None
+
+
+def _misspelt(model: type[BaseModel], details: list[ErrorDetails]) -> set[tuple[int | str, ...]]:
+    """Where a key is missing only because it is there under a slip of the finger."""
+    extra = [detail["loc"] for detail in details if detail["type"] == "extra_forbidden"]
+    owners = {loc: _accepted(model, [part for part in loc if isinstance(part, str)])[0] for loc in extra}
+    return {(*loc[:-1], nearest(str(loc[-1]), owner.model_fields) or "") for loc, owner in owners.items()}
 
 
 def _fault(place: Place, model: type[BaseModel], detail: ErrorDetails) -> Fault:
     keys = [part for part in detail["loc"] if isinstance(part, str)]
-    field = ".".join(keys)
     item = str(detail["input"]) if isinstance(detail["loc"][-1], int) else ""
     owner, accepted = _accepted(model, keys)
-    problem, mend = _sentence(detail, keys[-1] if keys else "", owner, accepted)
-    return place.fault(field, problem, mend, item)
+    problem, mend = _sentence(detail, keys[-1], owner, accepted)
+    return place.fault(".".join(keys), problem, mend, item)
 
 
 def _accepted(model: type[BaseModel], keys: list[str]) -> tuple[type[BaseModel], str]:
     """The model that holds the last key, and what that key accepts."""
-    owner, accepted = model, ""
-    for depth, key in enumerate(keys):
-        info = owner.model_fields.get(key)
-        accepted = (info.description or "") if info else ""
-        inner = next((a for a in _types(info.annotation) if _is_model(a)), None) if info else None
-        if inner is None or depth == len(keys) - 1:
-            break
-        owner = inner
-    return owner, accepted
+    info = model.model_fields.get(keys[0])
+    if info is None:
+        return model, ""
+    inner = next((a for a in _types(info.annotation) if _is_model(a)), None)
+    if inner is None or len(keys) == 1:
+        return model, info.description or ""
+    return _accepted(inner, keys[1:])
 
 
 def _types(annotation: Any) -> tuple[Any, ...]:

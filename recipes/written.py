@@ -78,9 +78,12 @@ def _number(match: re.Match[str], text: str) -> Decimal:
 
 
 def _unit(word: str) -> Unit:
-    if word in UNIT_WORDS:
-        return UNIT_WORDS[word]
-    units = ", ".join(unit.value for unit in Unit)
+    unit = UNIT_WORDS.get(word)
+    if unit is Unit.PART:
+        raise MiswrittenError("a part has no size of its own", "write oz or ml")
+    if unit is not None:
+        return unit
+    units = ", ".join(unit.value for unit in Unit if unit is not Unit.PART)
     raise MiswrittenError(f'"{word}" is not a unit', write_instead(word, UNIT_WORDS, f"write one of: {units}"))
 
 

@@ -107,7 +107,7 @@ SPOILED = {
     "parts have no size": (
         (CLASSICS, '"2 oz gin"', '"2 part gin"'),
         ('"2 oz gin"', "Gin Sour", "pours"),
-        ('a part in "2 part gin" has no size', "write oz or ml"),
+        ("a part has no size of its own", "write oz or ml"),
     ),
     "unknown role in a pour": (
         (CLASSICS, '"2 oz gin"', '"2 oz gin as bittters"'),
@@ -227,6 +227,36 @@ SPOILED = {
         ("pours =", "simple syrup", "made.pours"),
         ('no ingredient is called "suger"', 'write "sugar"'),
     ),
+    "a yield that is no volume": (
+        (LARDER, 'makes = "800 ml"', 'makes = "800 g"'),
+        ("makes =", "simple syrup", "made.makes"),
+        ('"800 g" is not a volume', "write ml or l"),
+    ),
+    "a yield without a unit": (
+        (LARDER, 'makes = "800 ml"', 'makes = "a bottle"'),
+        ("makes =", "simple syrup", "made.makes"),
+        ('"a bottle" does not begin with a number', 'write "3/4 oz", "1 1/2 oz", "22.5 ml"'),
+    ),
+    "a piece of unknown size": (
+        (LARDER, 'name = "sugar"\n', 'name = "sugar"\neach = { size = "2.3 grm", source = "memory" }\n'),
+        ('role = "sweetener"', "sugar", "each.size"),
+        ('"grm" is not a unit', 'write "g"'),
+    ),
+    "a pack of unknown size": (
+        (SPIRITS, 'size = "750 ml", price = 24.00', 'size = "750 mll", price = 24.00'),
+        ("price = 24.00", "gin", "pack.size"),
+        ('"mll" is not a unit', 'write "ml"'),
+    ),
+    "a key nobody knows within a key": (
+        (SPIRITS, "price = 24.00", "prize = 24.00"),
+        ("price = 24.00", "gin", "pack.prize"),
+        ('there is no key "prize"', 'write "price"'),
+    ),
+    "a step without a number": (
+        ("house.toml", '"1/4 oz"', '"a quarter"'),
+        ("jigger_step", "", "jigger_step"),
+        ('"a quarter" does not begin with a number', 'write "3/4 oz", "1 1/2 oz", "22.5 ml"'),
+    ),
     "a step in the wrong unit": (
         ("house.toml", '"1/4 oz"', '"5 ml"'),
         ("jigger_step", "", "jigger_step"),
@@ -273,6 +303,12 @@ class TestFaults:
         folder = write_book(tmp_path)
         (folder / "glasses.toml").write_text('[[glass]]\nname = "coupe"\nsay = [\n', encoding="utf-8")
         assert only_fault(folder).line == 3
+
+    def test_other_files_in_the_folder_are_left_alone(self, tmp_path: Path) -> None:
+        """Notes and pictures beside the TOML files are nobody's business."""
+        folder = write_book(tmp_path)
+        (folder / "notes.txt").write_text("order limes", encoding="utf-8")
+        assert find_faults(folder) == ()
 
     def test_a_file_that_is_not_text_is_told(self, tmp_path: Path) -> None:
         """A picture in the book's folder does not crash it."""
