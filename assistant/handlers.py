@@ -6,12 +6,15 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 from assistant.answers import (
+    balances,
+    batches,
     builds,
     compare,
     costs,
     families,
     pack_prices,
     prep,
+    quiz,
     riffs,
     safety,
     scales,
@@ -22,7 +25,10 @@ from assistant.answers import (
 from assistant.answers.base import Handler
 from grammar.command import Intent
 
-_TOPICS = (builds, compare, costs, families, pack_prices, prep, riffs, safety, scales, specs, stock, tastes)
+_TOPICS = (
+    *(balances, batches, builds, compare, costs, families, pack_prices, prep),
+    *(quiz, riffs, safety, scales, specs, stock, tastes),
+)
 
 HANDLERS: Mapping[Intent, Handler] = MappingProxyType(
     {intent: handler for topic in _TOPICS for intent, handler in topic.HANDLERS.items()}
