@@ -8,7 +8,8 @@ from decimal import ROUND_HALF_UP, Decimal
 
 from assistant.answers.balance_card import card
 from assistant.answers.base import Answer, Handler, Scene
-from assistant.answers.measured import called, drink_meant
+from assistant.answers.meant import drink_meant
+from assistant.answers.measured import called
 from assistant.answers.safety import caution_lines
 from assistant.answers.speech import counted, decimal, joined, mass, number, percent, sentence, volume
 from assistant.messages import Focus, Reply

@@ -10,7 +10,8 @@ from decimal import ROUND_FLOOR, Decimal
 from assistant.answers.balances import as_talked, measured_aloud
 from assistant.answers.base import Answer, Handler, Scene
 from assistant.answers.figures import amount_figure, figure, mass_figure, volume_figure
-from assistant.answers.measured import DO, drink_meant
+from assistant.answers.meant import drink_meant
+from assistant.answers.measured import DO
 from assistant.answers.safety import STANDING, caution_lines
 from assistant.answers.speech import counted, joined, mass, pour, sentence, volume
 from assistant.messages import Block, Card, Cell, Choice, Question, Reply, Row, Steps, Table
