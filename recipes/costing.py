@@ -11,7 +11,8 @@ from dataclasses import dataclass
 from decimal import ROUND_CEILING, Decimal
 
 from recipes.model import Book, Drink, House
-from recipes.prices import Cost, PriceList
+from recipes.prices import PriceList
+from recipes.safety import ingredients_within, names_in
 from recipes.units import Amount, Quantity, Unit, registry
 
 MONEY = registry.Unit("money")
@@ -24,9 +25,14 @@ class CostLine:
 
     ingredient: str
     amount: Amount
-    cost: Quantity | None
+    money: Decimal | None
     unknown: tuple[str, ...] = ()
     garnish: bool = False
+
+    @property
+    def cost(self) -> Quantity | None:
+        """The cost, as money."""
+        return None if self.money is None else _money(self.money)
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,11 +41,20 @@ class Costing:
 
     drink: Drink
     lines: tuple[CostLine, ...]
-    waste: Quantity  # money lost to spills, on the pours whose cost is known
-    known: Quantity  # the sum of what is known, with waste
+    waste_money: Decimal  # lost to spills, on the pours whose cost is known
+    known_money: Decimal  # the sum of what is known, with waste
     unknown: tuple[str, ...]  # ingredients without a price
-    price: Quantity | None  # as the menu prints it
-    net_price: Quantity | None  # without tax
+    net_money: Decimal | None  # the menu price without tax
+
+    @property
+    def waste(self) -> Quantity:
+        """Money lost to spills."""
+        return _money(self.waste_money)
+
+    @property
+    def known(self) -> Quantity:
+        """What the lines of known cost and their waste come to."""
+        return _money(self.known_money)
 
     @property
     def total(self) -> Quantity | None:
@@ -47,18 +62,26 @@ class Costing:
         return None if self.unknown else self.known
 
     @property
+    def price(self) -> Quantity | None:
+        """As the menu prints it."""
+        return self.drink.price
+
+    @property
+    def net_price(self) -> Quantity | None:
+        """The menu price without tax."""
+        return None if self.net_money is None else _money(self.net_money)
+
+    @property
     def pour_cost(self) -> Decimal | None:
         """Cost over net price, as a fraction."""
-        if self.total is None or self.net_price is None or self.net_price.magnitude == 0:
-            return None
-        return self.total.magnitude / self.net_price.magnitude
+        return None if self.unknown or not self.net_money else self.known_money / self.net_money
 
     @property
     def margin(self) -> Quantity | None:
         """Gross margin: net price less cost."""
-        if self.total is None or self.net_price is None:
+        if self.unknown or self.net_money is None:
             return None
-        return _money(self.net_price.magnitude - self.total.magnitude)
+        return _money(self.net_money - self.known_money)
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +105,7 @@ class Shift:
     @property
     def change(self) -> Quantity:
         """How much dearer the drink becomes; below zero, cheaper."""
-        return _money(self.after.known.magnitude - self.before.known.magnitude)
+        return _money(self.after.known_money - self.before.known_money)
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,11 +135,10 @@ def cost(drink: Drink, book: Book, prices: PriceList | None = None) -> Costing:
     return Costing(
         drink=drink,
         lines=(*pours, *garnish),
-        waste=_money(waste),
-        known=_money(_known(pours) + _known(garnish) + waste),
+        waste_money=waste,
+        known_money=_known(pours) + _known(garnish) + waste,
         unknown=tuple(dict.fromkeys(name for line in (*pours, *garnish) for name in line.unknown)),
-        price=drink.price,
-        net_price=None if drink.price is None else net_of_tax(drink.price, book.house),
+        net_money=None if drink.price is None else drink.price.magnitude / _held_tax(book.house),
     )
 
 
@@ -127,7 +149,7 @@ def cost_of(ingredient: str, amount: Amount, book: Book) -> CostLine:
 
 def net_of_tax(price: Quantity, house: House) -> Quantity:
     """A menu price without the tax it holds, if it holds any."""
-    return _money(price.magnitude / (1 + house.sales_tax)) if house.price_includes_tax else price
+    return _money(price.magnitude / _held_tax(house))
 
 
 def price_for(drink: Drink, book: Book, target: Decimal | None = None) -> TargetPrice:
@@ -135,13 +157,12 @@ def price_for(drink: Drink, book: Book, target: Decimal | None = None) -> Target
     house = book.house
     target = house.target_pour_cost if target is None else target
     costing = cost(drink, book)
-    if costing.total is None:
+    if costing.unknown:
         return TargetPrice(costing, target, None, None, None)
-    held_tax = 1 + house.sales_tax if house.price_includes_tax else Decimal(1)
-    exact = costing.total / target * held_tax
-    price = _up_to_step(exact, house.price_step)
-    pour_cost = costing.total.magnitude / net_of_tax(price, house).magnitude if price.magnitude else None
-    return TargetPrice(costing, target, exact, price, pour_cost)
+    exact = costing.known_money / target * _held_tax(house)
+    price = _up_to_step(exact, house.price_step.magnitude)
+    pour_cost = costing.known_money * _held_tax(house) / price if price else None
+    return TargetPrice(costing, target, _money(exact), _money(price), pour_cost)
 
 
 def pack_price(ingredient: str, unit_price: Quantity, book: Book) -> Quantity:
@@ -157,11 +178,13 @@ def pack_price(ingredient: str, unit_price: Quantity, book: Book) -> Quantity:
 
 
 def what_if(book: Book, ingredient: str, price: Quantity) -> WhatIf:
-    """What every drink would cost if the pack of one ingredient cost `price`; KeyError if it is not bought in packs."""
+    """What the drinks that need an ingredient would cost if its pack cost `price`; KeyError if it is in no pack."""
     changed = book.with_prices({ingredient: price})
     before, after = PriceList(book), PriceList(changed)
-    shifts = [Shift(cost(drink, book, before), cost(drink, changed, after)) for drink in book.drinks.values()]
-    moved = [shift for shift in shifts if shift.change.magnitude != 0]
+    touched = _made_with(ingredient, book)
+    drinks = [drink for drink in book.drinks.values() if touched.intersection(names_in(drink))]
+    shifts = [Shift(cost(drink, book, before), cost(drink, changed, after)) for drink in drinks]
+    moved = [shift for shift in shifts if shift.change.magnitude]
     pack = book.ingredients[ingredient].pack
     old = pack.price if pack else price
     return WhatIf(ingredient, old, price, tuple(sorted(moved, key=lambda s: abs(s.change.magnitude), reverse=True)))
@@ -181,21 +204,29 @@ def _within(share: Decimal, over: Decimal | None, under: Decimal | None) -> bool
     return (over is None or share > over) and (under is None or share < under)
 
 
+def _made_with(ingredient: str, book: Book) -> set[str]:
+    """The ingredient and all that the house makes of it, however deep."""
+    return {name for name in book.ingredients if any(i.name == ingredient for i in ingredients_within([name], book))}
+
+
 def _line(prices: PriceList, name: str, amount: Amount, garnish: bool = False) -> CostLine:
-    found: Cost = prices.cost(name, amount)
-    money = None if found.money is None else _money(found.money)
-    return CostLine(name, amount, money, found.unknown, garnish)
+    found = prices.cost(name, amount)
+    return CostLine(name, amount, found.money, found.unknown, garnish)
 
 
 def _known(lines: list[CostLine]) -> Decimal:
-    return sum((line.cost.magnitude for line in lines if line.cost is not None), Decimal(0))
+    return sum((line.money for line in lines if line.money is not None), Decimal(0))
+
+
+def _held_tax(house: House) -> Decimal:
+    """What a menu price is divided by to be without tax."""
+    return 1 + house.sales_tax if house.price_includes_tax else Decimal(1)
 
 
 def _money(value: Decimal) -> Quantity:
     return registry.Quantity(value, MONEY)
 
 
-def _up_to_step(price: Quantity, step: Quantity) -> Quantity:
+def _up_to_step(price: Decimal, step: Decimal) -> Decimal:
     """Up to the menu's step; a price a millionth of a step above one counts as on it."""
-    steps = round(price.magnitude / step.magnitude, 6).to_integral_value(ROUND_CEILING)
-    return _money(step.magnitude * steps)
+    return round(price / step, 6).to_integral_value(ROUND_CEILING) * step

@@ -11,13 +11,14 @@ from assistant.answers.meant import drink_meant
 from assistant.answers.measured import called, drink_now
 from assistant.answers.pack_prices import no_pack, pack_said, pack_size
 from assistant.answers.speech import amount, counted, integer, joined, money, percent, sentence, some
-from assistant.messages import Bar, Bars, Card, Focus, Reply, Row, Table, Tone
+from assistant.messages import Bar, Bars, Block, Card, Focus, Note, Reply, Row, Table, Tone
 from grammar.command import Command, Intent
 from recipes.costing import Costing, Menu, TargetPrice, cost, cost_of, menu, price_for
 from recipes.model import Book, House, Ingredient
 from recipes.spec import written
 from recipes.units import Amount, Quantity, Unit, quantity
 
+MOST_ROWS = 60  # a card is read on a wall, not scrolled through
 HEADS = ("", "amount", "cost", "share")
 
 
@@ -213,7 +214,7 @@ def _listing(points: Decimal, under: bool, scene: Scene) -> Answer:
     found = menu(scene.book, under=limit) if under else menu(scene.book, over=limit)
     word = "under" if under else "over"
     title = f"{word.capitalize()} {percent_figure(points).text}"
-    card = Card("cost", title, blocks=(_menu_table(found, scene.book.house),))
+    card = Card("cost", title, blocks=_menu_blocks(found, scene.book.house))
     return Answer(Reply(_listed(found, f"{word} {percent(points)}"), card), scene.focus)
 
 
@@ -227,9 +228,12 @@ def _listed(found: Menu, limit: str) -> str:
     return " ".join(filter(None, say))
 
 
-def _menu_table(found: Menu, house: House) -> Table:
-    rows = [_menu_row(costing, house) for costing in (*found.costings, *found.unknown)]
-    return Table(tuple(rows), ("", "pour cost", "cost", "menu price", "margin"))
+def _menu_blocks(found: Menu, house: House) -> tuple[Block, ...]:
+    all_of_them = (*found.costings, *found.unknown)
+    rows = tuple(_menu_row(costing, house) for costing in all_of_them[:MOST_ROWS])
+    more = len(all_of_them) - len(rows)
+    table = Table(rows, ("", "pour cost", "cost", "menu price", "margin"))
+    return (table, Note(f"And {counted(more, 'drink')} more.", "muted")) if more else (table,)
 
 
 def _menu_row(costing: Costing, house: House) -> Row:

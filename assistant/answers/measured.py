@@ -21,6 +21,7 @@ DO = {
     Method.THROWN: "throw",
     Method.SWIZZLED: "swizzle",
 }
+BEFORE = frozenset({"hot", "cold"})  # notes that are said before the name
 ICE = {Ice.NONE: "no ice", Ice.CUBED: "cubed ice", Ice.LARGE: "large cube", Ice.CRUSHED: "crushed ice"}
 
 
@@ -56,8 +57,11 @@ def said(lines: Iterable[ScaledLine]) -> str:
 
 
 def said_pour(line: ScaledLine, of: bool = False) -> str:
-    """One line for the ear, with its note: 'four ounces soda water to top'."""
-    return f"{pour(line.rounded, line.pour.ingredient, of)} {line.pour.note}".rstrip()
+    """One line for the ear, with its note: 'four ounces soda water to top', 'four ounces hot water'."""
+    name, note = line.pour.ingredient, line.pour.note
+    if note in BEFORE:
+        return pour(line.rounded, f"{note} {name}", of)
+    return f"{pour(line.rounded, name, of)} {note}".rstrip()
 
 
 def finish(drink: Drink, focus: Focus) -> str:

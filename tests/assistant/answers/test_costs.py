@@ -8,7 +8,7 @@ from decimal import Decimal
 import pytest
 
 from assistant.answers import costs, scales
-from assistant.messages import Bars, Figure, Table
+from assistant.messages import Bars, Figure, Note, Table
 from grammar.command import SlotValue
 from recipes.model import Book
 from tests.assistant.answers.talking import Talk
@@ -180,6 +180,14 @@ class TestMenu:
             "Clover Club",
             "Aviation",
         ]
+
+    def test_a_long_list_ends_with_how_many_more(self, talk: Talk) -> None:
+        """A book of hundreds fills no wall."""
+        gimlet = talk.book.drinks["Gimlet"]
+        talk.book = talk.book.with_drinks(replace(gimlet, name=f"Gimlet {number}") for number in range(100))
+        card = talk.ask("cost", percent=Decimal(1)).reply.card
+        assert card is not None
+        assert card.blocks[1] == Note("And forty-six drinks more.", "muted")
 
 
 class TestTarget:
