@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Any
 
 from recipes import assemble
 from recipes.assemble import Assembler, Known
-from recipes.check import Named, circles, names_said_twice, unknowns, unpriced
-from recipes.faults import Fault, Page
+from recipes.check import Named, circles, names_said_twice
+from recipes.doubts import drink_doubts, ingredient_doubts
+from recipes.faults import Fault, Page, Place
 from recipes.kin import FamilyEntry, family_faults, rule
 from recipes.model import Book, House, Role
 from recipes.schema import DrinkEntry, GlassEntry, HouseEntry, IngredientEntry, NoHead, ShelfHead, SourceEntry
@@ -43,10 +44,16 @@ class Manuscript:
     ingredients: list[Written[IngredientEntry]]
     shelves: list[Shelf]
     families: list[Written[FamilyEntry]]
+    family_ids: frozenset[str]  # of every family written down, right or wrong
+
+    @property
+    def drinks(self) -> list[Written[DrinkEntry]]:
+        """The drinks of every shelf."""
+        return [written for shelf in self.shelves for written in shelf.drinks]
 
 
-def bind(pages: Sequence[Page], all_here: bool = True) -> tuple[Book | None, list[Fault]]:
-    """The book, or None when there are faults, and everything found.
+def bind(pages: Sequence[Page], all_here: bool = True, closely: bool = False) -> tuple[Book | None, list[Fault]]:
+    """The book, or None when there are faults, and everything found; warnings are looked for only `closely`.
 
     With pages missing (`all_here` False) only shapes are checked: the names on the missing pages are not known.
     """
@@ -57,7 +64,10 @@ def bind(pages: Sequence[Page], all_here: bool = True) -> tuple[Book | None, lis
     house = assemble.house(manuscript.house, found)
     book = _assemble(manuscript, house, Assembler(_known(pages), house.measures, found))
     found += _whole_book(manuscript, book)
-    return (None if any(fault.severity == "fault" for fault in found) else book), found
+    sound = not found
+    if closely:
+        found += _doubts(manuscript, book, sound)
+    return (book if sound else None), found
 
 
 def _read(pages: Sequence[Page], found: list[Fault]) -> Manuscript:
@@ -77,6 +87,9 @@ def _read(pages: Sequence[Page], found: list[Fault]) -> Manuscript:
             if {"shelf", "drink"} & page.data.keys()
         ],
         families=[e for page in pages if page.file == FAMILIES for e in _only(page, "family", FamilyEntry, found)],
+        family_ids=frozenset(
+            str(row.get("id")) for page in pages if page.file == FAMILIES for row in _rows(page, "family")
+        ),
     )
 
 
@@ -131,18 +144,23 @@ def _assemble(manuscript: Manuscript, house: House, assembler: Assembler) -> Boo
 
 
 def _whole_book(manuscript: Manuscript, book: Book) -> list[Fault]:
-    drinks = [written for shelf in manuscript.shelves for written in shelf.drinks]
     heads = [shelf.head for shelf in manuscript.shelves if shelf.head]
-    ingredient_places = {w.entry.name: w.place for w in manuscript.ingredients}
-    drink_places = {w.entry.name: w.place for w in drinks}
+    drinks = manuscript.drinks
     return [
         *names_said_twice((Named(w.place, w.entry.name, w.entry.say) for w in manuscript.ingredients), "ingredient"),
         *names_said_twice((Named(w.place, w.entry.name, w.entry.say) for w in drinks), "drink"),
         *names_said_twice((Named(w.place, w.entry.name, w.entry.say) for w in manuscript.glasses), "glass"),
         *names_said_twice((Named(w.place, w.entry.id) for w in manuscript.sources), "source"),
         *names_said_twice((Named(w.place, w.entry.shelf, w.entry.say) for w in heads), "shelf"),
-        *family_faults(manuscript.families, drinks, book),
-        *circles(book.ingredients, ingredient_places),
-        *unknowns(book.ingredients, ingredient_places),
-        *unpriced(book.drinks, drink_places),
+        *family_faults(manuscript.families, manuscript.family_ids, drinks, book.ingredients.values()),
+        *circles(book.ingredients, _places(manuscript.ingredients)),
     ]
+
+
+def _doubts(manuscript: Manuscript, book: Book, sound: bool) -> list[Fault]:
+    doubts = list(ingredient_doubts(book.ingredients, _places(manuscript.ingredients)))
+    return doubts + list(drink_doubts(book, _places(manuscript.drinks))) if sound else doubts
+
+
+def _places(entries: Iterable[Written[IngredientEntry]] | Iterable[Written[DrinkEntry]]) -> dict[str, Place]:
+    return {written.entry.name: written.place for written in entries}

@@ -2,20 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
-from decimal import Decimal
+from collections.abc import Iterable, Iterator, Sequence, Set
 from types import MappingProxyType
+from typing import Annotated
 
 from pydantic import Field
 
 from recipes.check import Named, names_said_twice
 from recipes.faults import Fault, write_instead
-from recipes.model import Book, FamilyRule, Ice, Ingredient, Method, Role, Structure
+from recipes.model import FamilyRule, Ice, Ingredient, Method, Role, Structure
 from recipes.schema import DrinkEntry, Entry, Number, Text
 from recipes.shape import Written
 
 _TERMS = "write a list of roles, kinds or ingredient names"
 _RANGE = "write the smallest and the largest, as [0.1, 0.4]"
+
+
+Parts = Annotated[tuple[int, ...], Field(min_length=2, max_length=2)]
+Range = Annotated[tuple[Number, ...], Field(min_length=2, max_length=2)]
 
 
 class FamilyEntry(Entry):
@@ -31,8 +35,8 @@ class FamilyEntry(Entry):
     lacks: tuple[Text, ...] = Field(default=(), description=_TERMS)
     method: tuple[Method, ...] = Field(default=(), description="write a list of: " + ", ".join(Method))
     ice: tuple[Ice, ...] = Field(default=(), description="write a list of: " + ", ".join(Ice))
-    share: dict[str, tuple[Number, Number]] = Field(default={}, description=_RANGE)
-    parts: tuple[int, int] | None = Field(default=None, description="write the fewest and the most, as [3, 3]")
+    share: dict[str, Range] = Field(default={}, description=_RANGE)
+    parts: Parts | None = Field(default=None, description="write the fewest and the most, as [3, 3]")
     spread: Number | None = Field(default=None, ge=1, description="write a number from 1 up")
 
 
@@ -47,8 +51,8 @@ def rule(entry: FamilyEntry) -> FamilyRule:
             lacks=entry.lacks,
             methods=frozenset(entry.method),
             ice=frozenset(entry.ice),
-            share=MappingProxyType(dict[str, tuple[Decimal, Decimal]](entry.share)),
-            parts=entry.parts,
+            share=MappingProxyType({term: (low, high) for term, (low, high) in entry.share.items()}),
+            parts=None if entry.parts is None else (entry.parts[0], entry.parts[1]),
             spread=entry.spread,
         ),
         slots=entry.slots,
@@ -58,15 +62,21 @@ def rule(entry: FamilyEntry) -> FamilyRule:
 
 
 def family_faults(
-    families: Sequence[Written[FamilyEntry]], drinks: Iterable[Written[DrinkEntry]], book: Book
+    families: Sequence[Written[FamilyEntry]],
+    known: Set[str],
+    drinks: Iterable[Written[DrinkEntry]],
+    shelf: Iterable[Ingredient],
 ) -> Iterator[Fault]:
-    """Families named twice, branches of nothing, terms that no ingredient answers to, and drinks of no such family."""
+    """Families named twice, branches of nothing, terms that no ingredient answers to, and drinks of no such family.
+
+    `known` holds the ids of all families written down, right or wrong, so that one fault does not bring others.
+    """
     yield from names_said_twice((Named(w.place, w.entry.id, w.entry.say) for w in families), "family")
-    words = known_words(book.ingredients.values())
+    words = known_words(shelf)
     for written in families:
-        yield from _faults_of(written, words, book)
-    for drink in drinks if families else ():
-        yield from _no_such_family(drink, "family", drink.entry.family, book)
+        yield from _faults_of(written, words, known)
+    for drink in drinks if known else ():
+        yield from _no_such_family(drink, "family", drink.entry.family, known)
 
 
 def known_words(ingredients: Iterable[Ingredient]) -> frozenset[str]:
@@ -75,9 +85,9 @@ def known_words(ingredients: Iterable[Ingredient]) -> frozenset[str]:
     return frozenset(kinds_and_names) | {role.value for role in Role}
 
 
-def _faults_of(written: Written[FamilyEntry], words: frozenset[str], book: Book) -> Iterator[Fault]:
+def _faults_of(written: Written[FamilyEntry], words: frozenset[str], known: Set[str]) -> Iterator[Fault]:
     entry = written.entry
-    yield from _no_such_family(written, "branch_of", entry.branch_of, book)
+    yield from _no_such_family(written, "branch_of", entry.branch_of, known)
     for field, terms in (("slots", entry.slots), ("has", entry.has), ("lacks", entry.lacks), ("share", entry.share)):
         for term in terms:
             for word in term.split(" or "):
@@ -87,8 +97,8 @@ def _faults_of(written: Written[FamilyEntry], words: frozenset[str], book: Book)
 
 
 def _no_such_family(
-    written: Written[FamilyEntry] | Written[DrinkEntry], field: str, family: str | None, book: Book
+    written: Written[FamilyEntry] | Written[DrinkEntry], field: str, family: str | None, known: Set[str]
 ) -> Iterator[Fault]:
-    if family is not None and family not in book.families:
-        mend = write_instead(family, book.families, "add it as a [[family]]")
+    if family is not None and family not in known:
+        mend = write_instead(family, sorted(known), "add it as a [[family]]")
         yield written.place.fault(field, f'no family is called "{family}"', mend, family)
