@@ -72,8 +72,6 @@ def balance_of(command: Command, scene: Scene) -> Answer:
 
 def as_talked(drink: Drink, focus: Focus) -> Drink:
     """The drink without what the talk leaves out of it, and called so."""
-    if drink.name != focus.drink or not focus.without:
-        return drink
     pours = tuple(pour for pour in drink.pours if pour.ingredient not in focus.without)
     return replace(drink, name=called(drink, replace(focus, count=1)), pours=pours)
 
@@ -138,15 +136,12 @@ def measured_aloud(size: Quantity, focus: Focus, book: Book) -> str:
 
 def _wash(wash: WashLine | None, drink: Drink) -> str:
     with_ice = "" if drink.ice is Ice.NONE else " with its ice"
-    match wash.fill if wash else Fill.FITS:
-        case Fill.SHORT:
-            return f"It sits low in the {drink.glass}."
-        case Fill.FULL:
-            return f"It fills the {drink.glass} to the lip."
-        case Fill.OVER:
-            return f"That is more than the {drink.glass} takes{with_ice}."
-        case Fill.FITS:
-            return ""
+    words = {
+        Fill.SHORT: f"It sits low in the {drink.glass}.",
+        Fill.FULL: f"It fills the {drink.glass} to the lip.",
+        Fill.OVER: f"That is more than the {drink.glass} takes{with_ice}.",
+    }
+    return words.get(wash.fill, "") if wash else ""
 
 
 def _standard(found: Balance) -> str:

@@ -11,10 +11,10 @@ from assistant.answers.balances import as_talked, measured_aloud
 from assistant.answers.base import Answer, Handler, Scene
 from assistant.answers.figures import amount_figure, figure, mass_figure, volume_figure
 from assistant.answers.meant import drink_meant
-from assistant.answers.measured import DO
+from assistant.answers.measured import DO, called
 from assistant.answers.safety import STANDING, caution_lines
 from assistant.answers.speech import counted, joined, mass, pour, sentence, volume
-from assistant.messages import Block, Card, Cell, Choice, Question, Reply, Row, Steps, Table
+from assistant.messages import Block, Card, Cell, Choice, Focus, Question, Reply, Row, Steps, Table
 from grammar.command import Command, Intent, SlotValue
 from recipes.batches import Batch, Filling, Hold, Line, Serves, Size, Warn, batch, hold
 from recipes.bottling import KEG, Container, Label
@@ -44,7 +44,8 @@ WARNINGS = {
 
 def batch_of(command: Command, scene: Scene, today: date | None = None) -> Answer:
     """'Batch twenty Manhattans', 'fill two bottles': what to pour together, and what to leave for the order."""
-    drink, focus = as_talked(drink_meant(command, scene), scene.focus), scene.focus
+    meant, focus = drink_meant(command, scene), scene.focus
+    drink = as_talked(meant, focus)
     size = _size(command.slots, scene)
     if size is None:
         return Answer(_how_many(drink, command), focus)
@@ -52,10 +53,8 @@ def batch_of(command: Command, scene: Scene, today: date | None = None) -> Answe
         made = batch(drink, size, scene.book)
     except BatchError as error:
         return Answer(_no_batch(drink, error, scene.book), focus)
-    reply = Reply(
-        _say(drink, made, size, scene), _card(drink, made, today or date.today()), _cautions(drink, made, scene.book)
-    )
-    return Answer(reply, focus)
+    card = _card(drink, made, today or date.today())
+    return Answer(Reply(_say(meant, made, size, scene), card, _cautions(drink, made, scene.book)), focus)
 
 
 def _size(slots: Mapping[str, SlotValue], scene: Scene) -> Size | None:
@@ -65,8 +64,8 @@ def _size(slots: Mapping[str, SlotValue], scene: Scene) -> Size | None:
     number, unit = slots.get("amount", slots.get("count")), slots.get("unit")
     if number is not None and unit in set(POURED) | {Unit.BOTTLE}:
         return Filling(_physical(Amount(Decimal(number), Unit(str(unit))), scene.book))
-    if number is not None:
-        return Serves(Decimal(number))
+    if "count" in slots:
+        return Serves(Decimal(slots["count"]))
     return Serves(Decimal(scene.focus.count)) if scene.focus.count > 1 else None
 
 
@@ -81,7 +80,7 @@ def _physical(asked: Amount, book: Book) -> Quantity:
 
 def _how_many(drink: Drink, command: Command) -> Reply:
     choices = tuple(Choice(str(count), replace(command, slots={**command.slots, "count": count})) for count in OFFERED)
-    ask = f"How many serves of the {drink.name}? Or name a volume, for example: two litres, or three bottles."
+    ask = f"How many serves of the {drink.name}, or how much: two litres, three bottles, a keg?"
     return Reply(ask, asks=Question(ask, choices))
 
 
@@ -99,7 +98,7 @@ def _no_batch(drink: Drink, error: BatchError, book: Book) -> Reply:
 
 def _say(drink: Drink, made: Batch, size: Size, scene: Scene) -> str:
     parts = (
-        _read_back(drink, made, size),
+        _read_back(drink, made, size, scene.focus),
         sentence(joined(_aloud(made))),
         _pour_each(drink, made, scene),
         _to_order(made),
@@ -107,11 +106,12 @@ def _say(drink: Drink, made: Batch, size: Size, scene: Scene) -> str:
     return " ".join(part for part in parts if part)
 
 
-def _read_back(drink: Drink, made: Batch, size: Size) -> str:
+def _read_back(drink: Drink, made: Batch, size: Size, focus: Focus) -> str:
     if isinstance(size, Serves):
         comes_to = "" if made.volume is None else f", {volume(made.volume)} in all"
-        return f"{sentence(counted(size.count, drink.name))[:-1]}, batched{comes_to}."
-    return f"{sentence(volume(size.volume))[:-1]} of {drink.name} is {counted(_whole(made.serves), 'full serve')}."
+        return f"{sentence(called(drink, replace(focus, count=int(size.count))))[:-1]}, batched{comes_to}."
+    name = called(drink, replace(focus, count=1))
+    return f"{sentence(volume(size.volume))[:-1]} of {name} is {counted(_whole(made.serves), 'full serve')}."
 
 
 def _whole(serves: Decimal) -> int:
