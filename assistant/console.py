@@ -76,7 +76,7 @@ def _table(table: Table, width: int) -> Iterator[str]:
     grid = [_line_of(row, figure_first) for row in table.rows]
     rows = [list(table.heads), *grid] if table.heads else grid
     widths = [max(len(line[at]) for line in rows if at < len(line)) for at in range(max(map(len, rows), default=0))]
-    right = [_all_figures(table, at, figure_first) for at in range(len(widths))]
+    right = [_flush_right(table, at, figure_first) for at in range(len(widths))]
     if table.heads:
         yield click.style(_columns(rows[0], widths, right), dim=True)
     for row, line in zip(table.rows, grid, strict=True):
@@ -87,8 +87,9 @@ def _table(table: Table, width: int) -> Iterator[str]:
 
 
 def _reads_as_a_spec(table: Table) -> bool:
-    """A table without heads, one figure a line, is read as a bartender reads a spec: the amount first."""
-    return not table.heads and all(len(row.cells) == 1 and isinstance(row.cells[0], Figure) for row in table.rows)
+    """A table without heads, one cell a line and a figure first, is read as bartenders read a spec: amount, name."""
+    cells = [row.cells for row in table.rows]
+    return bool(cells) and not table.heads and {len(each) for each in cells} == {1} and isinstance(cells[0][0], Figure)
 
 
 def _line_of(row: Row, figure_first: bool) -> list[str]:
@@ -96,13 +97,11 @@ def _line_of(row: Row, figure_first: bool) -> list[str]:
     return [*cells, label] if figure_first else [label, *cells]
 
 
-def _all_figures(table: Table, at: int, figure_first: bool) -> bool:
-    cells = [row.cells[at if figure_first else at - 1] for row in table.rows if _has_cell(row, at, figure_first)]
-    return bool(cells) and all(isinstance(cell, Figure) or not cell for cell in cells)
-
-
-def _has_cell(row: Row, at: int, figure_first: bool) -> bool:
-    return at < len(row.cells) if figure_first else 0 < at <= len(row.cells)
+def _flush_right(table: Table, at: int, figure_first: bool) -> bool:
+    if figure_first:
+        return at == 0
+    cells = [row.cells[at - 1] for row in table.rows if 0 < at <= len(row.cells) and row.cells[at - 1]]
+    return sum(isinstance(cell, Figure) for cell in cells) * 2 > len(cells)
 
 
 def _columns(line: list[str], widths: list[int], right: list[bool]) -> str:

@@ -7,7 +7,6 @@ one server does for both this machine and the bar's network.
 from __future__ import annotations
 
 import logging
-import socket
 import ssl
 from dataclasses import dataclass
 
@@ -20,7 +19,6 @@ from assistant.web.certificate import Certificate
 log = logging.getLogger(__name__)
 
 THREADS = 8  # answers at a time; decoding runs in processes of its own
-ELSEWHERE = ("192.0.2.1", 9)  # an address kept for examples (RFC 5737): nothing is sent to it
 
 
 class CannotServe(Exception):  # noqa: N818  # says what happened, not that it is an error
@@ -29,10 +27,6 @@ class CannotServe(Exception):  # noqa: N818  # says what happened, not that it i
     def __init__(self, host: str, port: int) -> None:
         super().__init__(host, port)
         self.host, self.port = host, port
-
-
-class NoNetwork(Exception):  # noqa: N818  # says what happened, not that it is an error
-    """This machine has no address on a network."""
 
 
 class Logged(Server):
@@ -77,13 +71,3 @@ def bind(app: Flask, host: str, port: int, certificate: Certificate | None = Non
     scheme = "https" if certificate else "http"
     where = f"[{host}]" if ":" in host else host
     return Running(server, f"{scheme}://{where}:{server.bind_addr[1]}/")
-
-
-def lan_address() -> str:
-    """This machine's address on its network. Raises NoNetwork."""
-    with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as asking:
-        try:
-            asking.connect(ELSEWHERE)
-        except OSError as error:
-            raise NoNetwork from error
-        return str(asking.getsockname()[0])

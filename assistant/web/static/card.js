@@ -4,6 +4,7 @@ import { bars } from "./bars.js";
 import { make } from "./elements.js";
 
 const BLOCKS = { table, steps, bars, note };
+const WIDE = 3; // cells in a row, besides its label, from which a table needs the whole width
 const MARKS = { warn: "▲", good: "✓", strong: "", muted: "", plain: "" };
 
 /** The card as an element. */
@@ -19,27 +20,35 @@ export function drawCard(card) {
 
 function table({ title, heads, rows }) {
   const isSpec = readsAsASpec(heads, rows);
+  const flushRight = (rows[0]?.cells ?? []).map((_, at) => isMostlyFigures(rows, at));
   const order = (label, cells) => (isSpec ? [...cells, label] : [label, ...cells]);
-  const headCells = heads.map((head) => make("th", { scope: "col" }, head));
+  const line = (row) => order(rowHead(row), row.cells.map((value, at) => cell(value, flushRight[at])));
+  const headCells = heads.map((text, at) => make("th", { scope: "col", is: flushRight[at - 1] ? "flush" : "" }, text));
   const head = heads.length ? make("thead", {}, make("tr", {}, ...headCells)) : "";
-  const lines = rows.map((row) => make("tr", { is: `tone-${row.tone}` }, ...order(rowHead(row), row.cells.map(cell))));
-  const whole = make("table", { is: isSpec ? "amounts" : "" }, head, make("tbody", {}, ...lines));
+  const body = make("tbody", {}, ...rows.map((row) => make("tr", { is: `tone-${row.tone}` }, ...line(row))));
   const named = { tabindex: "0", role: "group", "aria-label": title || "Table" };
-  return block("table", title, make("div", { is: "scrolls", ...named }, whole));
+  const whole = make("div", { is: "scrolls", ...named }, make("table", { is: isSpec ? "amounts" : "" }, head, body));
+  return block(flushRight.length >= WIDE ? "table wide" : "table", title, whole);
 }
 
-/** A table without heads, one figure a line, is read as a bartender reads a spec: the amount first. */
+function isMostlyFigures(rows, at) {
+  const cells = rows.map((row) => row.cells[at]).filter((each) => each);
+  return cells.filter((each) => typeof each === "object").length * 2 > cells.length;
+}
+
+/** A table without heads, one cell a line and a figure first, is read as bartenders read a spec: amount, name. */
 function readsAsASpec(heads, rows) {
-  return heads.length === 0 && rows.every(({ cells }) => cells.length === 1 && typeof cells[0] !== "string");
+  const isFigure = ([first]) => typeof first === "object";
+  return !heads.length && rows.every(({ cells }) => cells.length === 1) && rows.length > 0 && isFigure(rows[0].cells);
 }
 
 function rowHead({ label, note, tone }) {
   return make("th", { scope: "row" }, mark(tone), label, note ? make("span", { is: "aside" }, note) : "");
 }
 
-function cell(value) {
-  const isFigure = typeof value !== "string";
-  return make("td", { is: isFigure ? figureClass(value) : "phrase" }, isFigure ? value.text : value);
+function cell(value, flushRight) {
+  const kind = typeof value === "string" ? "phrase" : figureClass(value);
+  return make("td", { is: flushRight ? `${kind} flush` : kind }, typeof value === "string" ? value : value.text);
 }
 
 function figureClass(figure) {

@@ -55,12 +55,12 @@ async function answer(reply, mine) {
 async function fail(error) {
   if (error instanceof Away) return wait();
   if (!(error instanceof Refused || error instanceof NoMicrophone)) throw error;
-  tell(error.message, "");
+  tell(error.message, "", true);
   become("ready");
 }
 
 async function wait() {
-  tell(AWAY, "");
+  tell(AWAY, "", true);
   become("away");
   await untilBack();
   tell("The assistant is back. Ask again, please.", "");
@@ -83,8 +83,9 @@ function sentence(title) {
   return { kind: "sentence", title, facts: [], blocks: [] };
 }
 
-function tell(sentence, words) {
+function tell(sentence, words, isTrouble = false) {
   say.textContent = sentence;
+  say.classList.toggle("trouble", isTrouble);
   heard.textContent = words && `“${words}”`;
   refit();
 }
@@ -146,6 +147,7 @@ at("mute").addEventListener("click", () => {
 });
 at("home").addEventListener("click", () => {
   page.dataset.view = "examples";
+  tell("", "");
 });
 at("print").addEventListener("click", () => window.print());
 new ResizeObserver(refit).observe(room);

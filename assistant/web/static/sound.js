@@ -2,7 +2,7 @@
 
 export const RATE = 16000;
 const CUTOFF = 0.94; // of the lower Nyquist frequency: what lies above it would fold back as hiss
-const CROSSINGS = 16; // zero crossings of the low-pass on each side of its centre
+const CROSSINGS = 24; // zero crossings of the low-pass on each side of its centre
 
 /** Samples at RATE: a windowed-sinc low-pass, read at each new instant. `rate` is a whole number of hertz. */
 export function resample(samples, rate) {
