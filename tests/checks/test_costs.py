@@ -5,15 +5,13 @@ from __future__ import annotations
 from dataclasses import replace
 from decimal import Decimal
 from types import MappingProxyType
-from typing import NamedTuple
-
-import pytest
 
 from assistant.answers.figures import percent_figure
 from recipes.costing import Costing, cost, price_for
 from recipes.model import Book, Drink
 from recipes.scaling import scale_to_bottles
 from recipes.units import quantity
+from tests.checks.table import Row, table
 from tests.conftest import make_tiny_book, pack, pours
 
 DITTMER = "Dittmer and Keefe, Principles of Food, Beverage, and Labor Cost Controls, 9th ed. 2009, ch. 15"
@@ -47,55 +45,43 @@ def costing(bottle: str, price: str, line: str, menu_price: str | None = None) -
     return cost(*bar(bottle, price, line, menu_price))
 
 
-def test_a_twelfth_of_a_fifteen_dollar_bottle_at_fifty_percent() -> None:
-    """A bottle at $15 and a target of 50 % sells for $30; twelve drinks, $2.50 each."""
-    assert CATERING
-    drink, book = bar("750", "15.00", "62.5 ml gin")
-    found = price_for(drink, book, Decimal("0.50"))
-    assert scale_to_bottles(drink, book, 1).serves == 12
-    assert found.price == quantity("2.50", "money")
-    assert found.price is not None
-    assert found.price * 12 == quantity("30.00", "money")
+@table(Row("a bottle at 15 in twelve", ("15.00", "0.50", "12"), "2.50", "0", CATERING))
+def test_the_price_of_a_drink_for_a_target(row: Row) -> None:
+    """Cost over target, rounded up to the cent."""
+    price, target, drinks = row.given
+    drink, book = bar("750", price, f"{Decimal(750) / int(drinks)} ml gin")
+    found = price_for(drink, book, Decimal(target)).price
+    assert found is not None
+    assert row.agrees(found.m_as("money"))
 
 
-@pytest.mark.parametrize(("bottle", "price", "line"), [("750", "24.00", "1.5 oz gin"), ("1000", "31.00", "45 ml gin")])
-def test_by_the_bottle_and_by_the_ounce_agree(bottle: str, price: str, line: str) -> None:
+@table(
+    Row("750 ml at 24.00", ("750", "24.00", "1.5 oz gin"), "0", "0.0001", DITTMER),
+    Row("1 l at 31.00", ("1000", "31.00", "45 ml gin"), "0", "0.0001", DITTMER),
+)
+def test_by_the_bottle_and_by_the_ounce_agree(row: Row) -> None:
     """Method I (bottle over portions) and method II (price per volume times portion) give one cost."""
-    assert DITTMER
-    drink, book = bar(bottle, price, line)
-    by_volume = cost(drink, book).total
-    portions = scale_to_bottles(drink, book, 1).serves
-    assert by_volume is not None
-    assert abs(by_volume.m_as("money") - Decimal(price) / portions) < Decimal("0.0001")
+    drink, book = bar(*row.given)
+    by_volume = cost(drink, book).known_money
+    by_bottle = Decimal(row.given[1]) / scale_to_bottles(drink, book, 1).serves
+    assert row.agrees(by_volume - by_bottle)
 
 
-class Period(NamedTuple):
-    """What a bar used and took in a period."""
-
-    cost: str
-    sales: str
-    percent: str
-    source: str
-
-
-PERIODS = [
-    Period("6000", "20000", "30 %", EXERCISE),
-    Period("9939", "41412.50", "24 %", EXERCISE),
-    Period("8349", "29817.85", "28 %", EXERCISE),
-    Period("6435", "20000", "32.2 %", EXERCISE),
-    Period("10709", "41412.50", "25.9 %", EXERCISE),
-    Period("8644", "29817.85", "29 %", EXERCISE),
-    Period("14798", "95786", "15.4 %", "7,654 + 15,876 - 8,732 over 95,786; the page cuts 15.449 to 15.44"),
-]
-
-
-@pytest.mark.parametrize("period", PERIODS, ids=lambda period: period.cost)
-def test_cost_percent_is_cost_over_sales(period: Period) -> None:
+@table(
+    Row("A", ("6000", "20000"), "30.0", "0.05", EXERCISE),
+    Row("B", ("9939", "41412.50"), "24.0", "0.05", EXERCISE),
+    Row("C", ("8349", "29817.85"), "28.0", "0.05", EXERCISE),
+    Row("A adjusted", ("6435", "20000"), "32.2", "0.05", EXERCISE),
+    Row("B adjusted", ("10709", "41412.50"), "25.9", "0.05", EXERCISE),
+    Row("C adjusted", ("8644", "29817.85"), "29.0", "0.05", EXERCISE),
+    Row("one period", ("14798", "95786"), "15.45", "0.005", "7,654 + 15,876 - 8,732 over 95,786"),
+)
+def test_cost_percent_is_cost_over_sales(row: Row) -> None:
     """A bar that pours one bottle a month at that cost and takes that much for it."""
-    assert period.source
-    share = costing("750", period.cost, "750 ml gin", period.sales).pour_cost
+    used, sales = row.given
+    share = costing("750", used, "750 ml gin", sales).pour_cost
     assert share is not None
-    assert percent_figure(share * 100).text == period.percent
+    assert row.agrees(share * 100)
 
 
 def test_percents_are_rounded_not_cut() -> None:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import replace
 from decimal import Decimal
 from types import MappingProxyType
-from typing import NamedTuple
 
 import pint
 import pytest
@@ -14,39 +13,34 @@ from recipes.model import Book, Drink
 from recipes.scaling import scale_to_bottles, scale_to_count
 from recipes.spec import volume_as
 from recipes.units import Amount, Unit, quantity
+from tests.checks.table import Row, table
 from tests.conftest import make_tiny_book, pack, pours
 
 BOOK = make_tiny_book()
 HB44 = "NIST Handbook 44, App. C: 1 US gallon is 231 cubic inches, 1 inch is 25.4 mm exactly"
+DITTMER = "Dittmer and Keefe, Principles of Food, Beverage, and Labor Cost Controls, ch. 15, method I"
 CUBIC_INCH = Decimal("2.54") ** 3  # mL
 
 
-class Known(NamedTuple):
-    """A volume and where it is published."""
-
-    amount: Amount
-    millilitres: Decimal
-    source: str
+def inches(cubic: str, share: int) -> str:
+    """So many cubic inches over a whole number, in mL."""
+    return str(Decimal(cubic) * CUBIC_INCH / share)
 
 
-KNOWN = [
-    Known(Amount(Decimal(1), Unit.OUNCE), 231 * CUBIC_INCH / 128, HB44),
-    Known(Amount(Decimal(1), Unit.TABLESPOON), 231 * CUBIC_INCH / 256, HB44),
-    Known(Amount(Decimal(1), Unit.TEASPOON), 231 * CUBIC_INCH / 768, HB44),
-    Known(Amount(Decimal("1.5"), Unit.OUNCE), Decimal("44.36029434375"), "GNU Units 3.22: jigger, shot"),
-    Known(Amount(Decimal(1), Unit.CENTILITRE), Decimal(10), "SI"),
-    Known(Amount(Decimal(1), Unit.LITRE), Decimal(1000), "SI"),
-    Known(Amount(Decimal(1), Unit.DASH), Decimal("0.9"), "common practice: 0.6 to 0.95 mL"),
-    Known(Amount(Decimal(1), Unit.BARSPOON), Decimal(5), "common practice: 2.5 or 5 mL"),
-]
-
-
-@pytest.mark.parametrize("known", KNOWN, ids=lambda known: f"{known.amount.number} {known.amount.unit}")
-def test_a_measure_holds_its_published_volume(known: Known) -> None:
-    """Exact to a part in a thousand million."""
-    assert known.source
-    held = BOOK.house.measures.physical(known.amount).m_as("milliliter")
-    assert abs(held / known.millilitres - 1) < Decimal("1e-9")
+@table(
+    Row("1 oz", ("1", "oz"), inches("231", 128), "1e-8", HB44),
+    Row("1 tbsp", ("1", "tbsp"), inches("231", 256), "1e-8", HB44),
+    Row("1 tsp", ("1", "tsp"), inches("231", 768), "1e-8", HB44),
+    Row("a jigger", ("1.5", "oz"), "44.36029434375", "1e-8", "GNU Units 3.22: jigger, shot"),
+    Row("1 cl", ("1", "cl"), "10", "0", "SI"),
+    Row("1 l", ("1", "l"), "1000", "0", "SI"),
+    Row("1 dash", ("1", "dash"), "0.9", "0", "common practice: 0.6 to 0.95 mL"),
+    Row("1 barspoon", ("1", "barspoon"), "5", "0", "common practice: 2.5 or 5 mL"),
+)
+def test_a_measure_holds_its_published_volume(row: Row) -> None:
+    """The book's units against their definitions, in mL."""
+    number, unit = row.given
+    assert row.agrees(BOOK.house.measures.physical(Amount(Decimal(number), Unit(unit))).m_as("milliliter"))
 
 
 @pytest.mark.parametrize(
@@ -67,13 +61,15 @@ def test_a_measure_agrees_with_a_units_library(unit: Unit, theirs: str) -> None:
     assert abs(float(ours.magnitude) / other - 1) < 1e-9
 
 
-@pytest.mark.parametrize(
-    ("millilitres", "ounces"), [(750, "25.361"), (700, "23.670"), (1000, "33.814")], ids=["750 ml", "700 ml", "1 l"]
+@table(
+    Row("1 l", ("1000",), "33.814", "0.001", "27 CFR 5: the litre as 33.814 US fl oz"),
+    Row("750 ml", ("750",), "25.361", "0.001", "arithmetic on the same"),
+    Row("700 ml", ("700",), "23.670", "0.001", "arithmetic on the same"),
 )
-def test_bottles_in_ounces(millilitres: int, ounces: str) -> None:
-    """27 CFR 5 gives the litre as 33.814 US fl oz; the others by arithmetic."""
-    amount = volume_as(quantity(millilitres, "milliliter"), Unit.OUNCE, BOOK.house.measures)
-    assert abs(amount.number - Decimal(ounces)) < Decimal("0.001")
+def test_bottles_in_ounces(row: Row) -> None:
+    """What a bottle holds."""
+    volume = quantity(row.numbers()[0], "milliliter")
+    assert row.agrees(volume_as(volume, Unit.OUNCE, BOOK.house.measures).number)
 
 
 def bottle_drink(bottle: int, line: str) -> tuple[Drink, Book]:
@@ -84,14 +80,15 @@ def bottle_drink(bottle: int, line: str) -> tuple[Drink, Book]:
     return replace(BOOK.drinks["Gimlet"], pours=pours(line)), book
 
 
-@pytest.mark.parametrize(
-    ("bottle", "line", "serves"),
-    [(700, "25 ml gin", "28"), (750, "1.5 oz gin", "16.9"), (1000, "1.5 oz gin", "22.5")],
+@table(
+    Row("700 ml by 25 ml", ("700", "25 ml gin"), "28", "0.05", DITTMER),
+    Row("750 ml by 1.5 oz", ("750", "1.5 oz gin"), "16.9", "0.05", DITTMER),
+    Row("1 l by 1.5 oz", ("1000", "1.5 oz gin"), "22.5", "0.05", DITTMER),
 )
-def test_pours_to_a_bottle(bottle: int, line: str, serves: str) -> None:
-    """Bottle volume over portion (Dittmer and Keefe, Principles of Food, Beverage, and Labor Cost Controls, ch. 15)."""
-    drink, book = bottle_drink(bottle, line)
-    assert round(scale_to_bottles(drink, book, 1).serves, 1) == Decimal(serves)
+def test_pours_to_a_bottle(row: Row) -> None:
+    """Bottle over portion."""
+    drink, book = bottle_drink(int(row.given[0]), row.given[1])
+    assert row.agrees(scale_to_bottles(drink, book, 1).serves)
 
 
 def test_twelve_manhattans() -> None:
