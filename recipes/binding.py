@@ -10,7 +10,7 @@ from typing import Any
 from recipes import assemble
 from recipes.assemble import Assembler, Known
 from recipes.check import Named, circles, names_said_twice
-from recipes.doubts import drink_doubts, ingredient_doubts
+from recipes.doubts import ingredient_doubts, uncosted, unpriced, unweighed
 from recipes.faults import Fault, Page, Place
 from recipes.kin import FamilyEntry, family_faults, rule
 from recipes.model import Book, House, Role
@@ -158,8 +158,13 @@ def _whole_book(manuscript: Manuscript, book: Book) -> list[Fault]:
 
 
 def _doubts(manuscript: Manuscript, book: Book, sound: bool) -> list[Fault]:
-    doubts = list(ingredient_doubts(book.ingredients, _places(manuscript.ingredients)))
-    return doubts + list(drink_doubts(book, _places(manuscript.drinks))) if sound else doubts
+    places = _places(manuscript.ingredients)
+    return [
+        *ingredient_doubts(book.ingredients, places),
+        *unpriced(book.drinks, _places(manuscript.drinks)),
+        *(uncosted(book, places) if sound else ()),
+        *(unweighed(book, places) if sound else ()),
+    ]
 
 
 def _places(entries: Iterable[Written[IngredientEntry]] | Iterable[Written[DrinkEntry]]) -> dict[str, Place]:

@@ -1,4 +1,4 @@
-"""Checks that need the whole book: names said twice, recipes that go in circles, and what the book does not know."""
+"""Checks that need the whole book: names said twice, and recipes that go in circles."""
 
 from __future__ import annotations
 
@@ -6,10 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from recipes.faults import Fault, Place
-from recipes.model import Drink, Ingredient, Role
-from recipes.units import quantity
-
-LIQUEUR_FROM = quantity(15, "percent")  # Regulation (EU) 2019/787, Annex I: minimum strength of a liqueur
+from recipes.model import Ingredient
 
 
 @dataclass(frozen=True)
@@ -59,24 +56,3 @@ def _circle_from(start: str, ingredients: Mapping[str, Ingredient]) -> list[str]
                 reached.add(pour.ingredient)
                 chains.append([*chain, pour.ingredient])
     return []
-
-
-def unknowns(ingredients: Mapping[str, Ingredient], places: Mapping[str, Place]) -> Iterator[Fault]:
-    """Warnings: what an ingredient leaves unknown, so that answers about it will say so."""
-    for name, ingredient in ingredients.items():
-        place = places[name]
-        if ingredient.allergens is None and ingredient.made is None:
-            mend = "read the label and write allergens, or leave it so if makers differ"
-            yield place.fault("", "allergens are unknown", mend, severity="warning")
-        if ingredient.pack is None and ingredient.made is None:
-            yield place.fault("", "price is unknown", "write a pack or a recipe of its own", severity="warning")
-        if ingredient.role is Role.LIQUEUR and ingredient.abv and ingredient.abv.value < LIQUEUR_FROM:
-            problem = f"{ingredient.abv.value.magnitude} % vol is weak for a liqueur (EU: 15 % vol at least)"
-            yield place.fault("abv", problem, "read the label again", severity="warning")
-
-
-def unpriced(drinks: Mapping[str, Drink], places: Mapping[str, Place]) -> Iterator[Fault]:
-    """Warnings: drinks with no menu price, whose pour cost will be unknown."""
-    for name, drink in drinks.items():
-        if drink.price is None:
-            yield places[name].fault("", "menu price is unknown", "write a price", severity="warning")

@@ -20,13 +20,13 @@ def load_book(path: Path | None = None) -> Book:
     """The book in the folder `path`, or the one this package ships. Raises BookError with every fault."""
     book, faults = _read(path)
     if book is None:
-        raise BookError(tuple(fault for fault in faults if fault.severity == "fault"))
+        raise BookError(faults)
     return book
 
 
 def find_faults(path: Path | None = None) -> tuple[Fault, ...]:
     """Every fault and warning of the book, in the order of its files and lines."""
-    return _read(path)[1]
+    return _read(path, closely=True)[1]
 
 
 def read_page(file: str, path: Path | None = None) -> Page:
@@ -37,14 +37,14 @@ def read_page(file: str, path: Path | None = None) -> Page:
     return page
 
 
-def _read(path: Path | None) -> tuple[Book | None, tuple[Fault, ...]]:
+def _read(path: Path | None, closely: bool = False) -> tuple[Book | None, tuple[Fault, ...]]:
     folder = _folder(path)
     if not folder.is_dir():
         fault = Fault(str(path), 1, "", "", "there is no such folder", "give the folder that holds house.toml")
         return None, (fault,)
     read = list(_pages(folder))
     unreadable = [page for page in read if isinstance(page, Fault)]
-    book, found = bind([page for page in read if isinstance(page, Page)], all_here=not unreadable)
+    book, found = bind([page for page in read if isinstance(page, Page)], not unreadable, closely)
     faults = sorted([*unreadable, *found], key=lambda fault: (fault.file, fault.line))
     return book, tuple(faults)
 

@@ -39,7 +39,7 @@ class TestReading:
         """Strength and yield say where they come from; what is not written is unknown."""
         book = load_book(write_book(tmp_path))
         assert book.ingredients["gin"].abv == Sourced(quantity(40, "percent"), "label")
-        assert book.ingredients["gin"].sugar is None
+        assert book.ingredients["gin"].density is None
         lime = book.ingredients["lime juice"].pack
         assert lime is not None
         assert lime.usable == Sourced(quantity(27, "milliliter"), "memory")
@@ -368,8 +368,27 @@ class TestWarnings:
                 "gin",
                 "12 % vol is weak for a liqueur (EU: 15 % vol at least)",
             ),
+            (
+                (
+                    LARDER,
+                    'size = "1 piece", price = 0.45, usable = "27 ml", source = "memory"',
+                    'size = "1 kg", price = 4',
+                ),
+                "lime juice",
+                "the price does not tell what it costs in Gin Sour, Vodka Sour",
+            ),
+            (
+                (SPIRITS, 'abv = { value = 38, source = "label" }\n', ""),
+                "vodka",
+                "abv is unknown, and with it the balance of Vodka Sour",
+            ),
+            (
+                (CLASSICS, '"1 oz lime juice"]', '"1 piece sugar"]'),
+                "sugar",
+                "amount is unknown, and with it the balance of Vodka Sour",
+            ),
         ],
-        ids=["allergens", "pack", "menu price", "weak liqueur"],
+        ids=["allergens", "pack", "menu price", "weak liqueur", "other measure", "strength", "pieces"],
     )
     def test_what_is_unknown_is_a_warning_and_the_book_still_loads(
         self, change: tuple[str, str, str], entry: str, problem: str, tmp_path: Path
@@ -377,7 +396,8 @@ class TestWarnings:
         """A warning names the entry and keeps nobody from pouring."""
         folder = write_book(tmp_path, change)
         warnings = [(f.entry, f.problem, f.severity) for f in find_faults(folder)]
-        assert warnings == [(entry, problem, "warning")]
+        assert (entry, problem, "warning") in warnings
+        assert {severity for _, _, severity in warnings} == {"warning"}
         assert load_book(folder).drinks
 
     def test_a_fault_prints_as_one_line(self) -> None:

@@ -50,6 +50,9 @@ name = "gin"
 role = "base"
 say = ["dry gin"]
 abv = { value = 40, source = "label" }
+sugar = { value = 0, source = "label" }
+acid = { value = 0, source = "label" }
+bitterness = 0
 allergens = []
 stand_ins = ["vodka"]
 pack = { size = "750 ml", price = 24.00 }
@@ -57,6 +60,10 @@ pack = { size = "750 ml", price = 24.00 }
 [[ingredient]]
 name = "vodka"
 role = "base"
+abv = { value = 38, source = "label" }
+sugar = { value = 0, source = "label" }
+acid = { value = 0, source = "label" }
+bitterness = 0
 allergens = []
 pack = { size = "750 ml", price = 18.00 }
 """
@@ -64,12 +71,21 @@ LARDER = """\
 [[ingredient]]
 name = "lime juice"
 role = "acid"
+abv = { value = 0, source = "label" }
+sugar = { value = 17, source = "memory" }
+acid = { value = 6, source = "memory" }
+bitterness = 1
 allergens = []
 pack = { size = "1 piece", price = 0.45, usable = "27 ml", source = "memory" }
 
 [[ingredient]]
 name = "sugar"
 role = "sweetener"
+abv = { value = 0, source = "label" }
+sugar = { value = 843, source = "memory" }
+acid = { value = 0, source = "label" }
+density = { value = 0.845, source = "memory" }
+bitterness = 0
 allergens = []
 pack = { size = "1 kg", price = 1.50 }
 
