@@ -32,6 +32,7 @@ BY_HAND = MappingProxyType(
 )  # up to so many are counted out; above, measured
 JUGS = ((Decimal(1000), Decimal(10)), (Decimal(100), Decimal(5)))  # mL: from this much, a jug is read to that
 WHOLE, HALF, QUARTER, TENTH = Decimal(1), Decimal("0.5"), Decimal("0.25"), Decimal("0.1")
+HALVES_UNDER = Decimal(4)  # from this many, nobody halves an egg
 _HALVED = frozenset({Unit.PIECE, Unit.BARSPOON, Unit.TEASPOON, Unit.TABLESPOON, Unit.PINCH})
 _BY_THE_MILLILITRE = frozenset({Unit.DASH, Unit.DROP})  # never by the jigger: 12 dashes are 11 ml, not 10
 
@@ -176,7 +177,8 @@ def _counted(pour: Pour, amount: Amount) -> ScaledLine:
         amount = Amount(amount.number * 1000, Unit.GRAM)
     if amount.unit is Unit.GRAM:
         return ScaledLine(pour, amount, _to_step(amount, _gram_step(amount)))
-    step = HALF if amount.unit in _HALVED else QUARTER if amount.unit is Unit.BOTTLE else WHOLE
+    halved = amount.unit in _HALVED and amount.number < HALVES_UNDER
+    step = HALF if halved else QUARTER if amount.unit is Unit.BOTTLE else WHOLE
     return ScaledLine(pour, amount, _to_step(amount, step))
 
 

@@ -164,14 +164,17 @@ def _ingredient(ingredient: Ingredient, drink_name: str, scene: Scene) -> Answer
     found = cost_of(ingredient.name, measure, book)
     if found.cost is None:
         return Answer(Reply(_unpriced(ingredient, found.unknown, book)), focus)
-    pack = pack_said(ingredient.pack, house) if ingredient.pack else "made in the house"
-    each = "" if measure.unit is Unit.PIECE else f", {money(found.cost, house.currency)} {_for(measure)}"
+    if not found.cost.magnitude:
+        return Answer(Reply(sentence(f"{ingredient.name} costs nothing, by the book")), focus)
+    told = [pack_said(ingredient.pack, house) if ingredient.pack else "made in the house"]
+    each = f"{money(found.cost, house.currency)} {_for(measure)}"
+    told += [each] if each not in told else []
     rows = [Row(written(measure) or "1", (money_figure(found.cost, house),))]
     if ingredient.pack:
         rows.insert(0, Row("Pack", (money_figure(ingredient.pack.price, house),), pack_size(ingredient.pack).text))
     in_drink = _in_drink(ingredient.name, drink_name, book)
     rows += [Row(f"In the {drink_name}", (money_figure(in_drink, house),))] if in_drink is not None else []
-    say = [f"{ingredient.name}: {pack}{each}."]
+    say = [f"{ingredient.name}: {', '.join(told)}."]
     say += [f"In the {drink_name} it comes to {money(in_drink, house.currency)}."] if in_drink is not None else []
     return Answer(Reply(sentence(" ".join(say)), Card("cost", ingredient.name, blocks=(Table(tuple(rows)),))), focus)
 
@@ -187,6 +190,8 @@ def _told_by(ingredient: Ingredient) -> Amount:
 
 
 def _for(measure: Amount) -> str:
+    if measure.unit is Unit.PIECE:
+        return "each"
     return "an ounce" if measure.unit is Unit.OUNCE else f"for {amount(measure)}"
 
 

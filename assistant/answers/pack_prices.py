@@ -55,7 +55,7 @@ def what_if_price(command: Command, scene: Scene) -> Answer:
 
 
 def pack_said(pack: Pack, house: House) -> str:
-    """A pack's price aloud: 'twenty-four dollars a bottle', 'ten dollars for one litre', 'forty-five cents each'."""
+    """A pack's price aloud: 'twenty-four dollars a bottle', 'forty-five cents each', 'forty cents for eight'."""
     price = money(pack.price, house.currency)
     if pack.size == house.bottle:
         return f"{price} a bottle"
@@ -63,7 +63,8 @@ def pack_said(pack: Pack, house: House) -> str:
         return f"{price} for {volume(pack.size)}"
     if pack.size.check("[mass]"):
         return f"{price} for {mass(pack.size)}"
-    pieces = pack.size.m_as("piece")
+    usable = pack.usable.value if pack.usable.value.check("[count]") else pack.size
+    pieces = usable.m_as("piece")
     return f"{price} each" if pieces == 1 else f"{price} for {number(pieces)}"
 
 

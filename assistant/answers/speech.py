@@ -64,9 +64,10 @@ def sentence(text: str) -> str:
 
 
 def plural(noun: str) -> str:
-    """More than one of it: 'ounces', 'dashes', 'leaves', 'Gin Daisies'. A name that ends in s stays as it is."""
-    *before, last = noun.split(" ")
-    return " ".join([*before, _plural_word(last)])
+    """More than one of it: 'ounces', 'leaves', 'Gin Daisies', 'raspberries on a pick'. A final s stays as it is."""
+    head, on, rest = noun.partition(" on ")
+    *before, last = head.split(" ")
+    return " ".join([*before, _plural_word(last)]) + on + rest
 
 
 def _plural_word(word: str) -> str:
@@ -145,6 +146,8 @@ def amount(value: Amount) -> str:
     """An amount in words: 'three quarters of an ounce', 'twenty-two and a half mil', 'two dashes'."""
     if value.unit is Unit.MILLILITRE and value.number >= 1000:
         return amount(Amount(value.number / 1000, Unit.LITRE))
+    if value.unit is Unit.GRAM and value.number >= 1000:
+        return amount(Amount(value.number / 1000, Unit.KILOGRAM))
     noun = _NOUNS.get(value.unit, value.unit.value)
     if value.unit in _METRIC and value.number * 4 % 1:
         return f"{decimal(value.number)} {plural(noun)}"

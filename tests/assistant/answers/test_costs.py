@@ -106,8 +106,10 @@ class TestIngredient:
             ("rye whiskey", "Rye whiskey: thirty dollars a bottle, one dollar eighteen an ounce."),
             ("sweet vermouth", "Sweet vermouth: fifteen dollars for one litre, forty-four cents an ounce."),
             ("lime juice", "Lime juice: forty-five cents each, forty-nine cents an ounce."),
-            ("egg white", "Egg white: four dollars eighty for twelve."),
+            ("egg white", "Egg white: four dollars eighty for twelve, forty cents each."),
+            ("lime wheel", "Lime wheel: forty-five cents for eight, six cents each."),
             ("white sugar", "White sugar: one dollar fifty for one kilo, fifteen cents for one hundred grams."),
+            ("water", "Water costs nothing, by the book."),
             ("lime cordial", "Lime cordial: made in the house, eighteen cents an ounce."),
             (
                 "raspberry syrup",
