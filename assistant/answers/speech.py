@@ -88,9 +88,7 @@ def article(noun: str) -> str:
 
 
 def integer(value: int) -> str:
-    """A whole number in words: 'one hundred and twenty-five'."""
-    if value < 0:
-        return f"minus {integer(-value)}"
+    """A whole number from zero up in words: 'one hundred and twenty-five'."""
     if value < 20:
         return _ONES[value]
     if value < 100:

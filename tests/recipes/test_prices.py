@@ -80,6 +80,12 @@ def test_the_size_of_a_piece_prices_by_the_piece_what_is_bought_by_weight() -> N
     assert price_of("white sugar", "1", Unit.CUBE, book_with(sugar)) == Cost(Decimal("0.006"))
 
 
+def test_the_size_of_a_piece_prices_by_volume_what_is_bought_by_the_piece() -> None:
+    """Egg white by the ounce, from eggs at 40 cents of 32 ml each."""
+    egg = replace(BOOK.ingredients["egg white"], each=Sourced(quantity(32, "milliliter"), "bar"))
+    assert price_of("egg white", "16", Unit.MILLILITRE, book_with(egg)) == Cost(Decimal("0.2"))
+
+
 def test_a_free_pack_costs_nothing_and_is_known() -> None:
     """Tap water at 0.00 is known to cost nothing."""
     assert price_of("water", "500", Unit.MILLILITRE) == Cost(Decimal(0))

@@ -69,3 +69,12 @@ def test_a_syrup_is_read_in_one_go(talk: Talk) -> None:
     """Nobody stands over a pot saying 'next'."""
     assert talk.say("build", ingredient="lime cordial") == "Lime cordial, two steps. Step one: Stir. Step two: Chill."
     assert talk.say("build", ingredient="gin") == "Gin is not made in the house, so there is no recipe for it."
+
+
+def test_a_syrup_without_steps_is_told_by_its_parts(talk: Talk) -> None:
+    """What the book has is told."""
+    syrup = talk.book.ingredients["sugar syrup"]
+    assert syrup.made is not None
+    bare = replace(syrup, made=replace(syrup.made, steps=()))
+    talk.book = replace(talk.book, ingredients={**talk.book.ingredients, "sugar syrup": bare})
+    assert talk.say("build", ingredient="sugar syrup").startswith("Sugar syrup: five hundred grams white sugar")

@@ -128,6 +128,12 @@ class TestWhatIf:
         """Which ingredient?"""
         assert talk.say("what_if_price", money=Decimal(30)).startswith("What if which ingredient changes?")
 
+    def test_a_house_made_thing_has_no_price_to_change(self, talk: Talk) -> None:
+        """Its parts have."""
+        assert talk.say("what_if_price", ingredient="sugar syrup", money=Decimal(3)) == (
+            "Sugar syrup is made in the house from white sugar and water; its price comes from those."
+        )
+
     def test_the_card_has_every_drink_before_and_after(self, talk: Talk) -> None:
         """Change, cost and share, the most moved first."""
         card = talk.ask("what_if_price", ingredient="gin", money=Decimal(30)).reply.card

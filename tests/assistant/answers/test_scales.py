@@ -101,6 +101,13 @@ class TestBottles:
             "scale", drink="Manhattan", amount=Decimal(1), unit="bottle", ingredient="sweet vermouth"
         ).startswith("One bottle of sweet vermouth makes thirty-three Manhattans: ")
 
+    def test_a_small_bottle_may_not_make_one(self, talk: Talk) -> None:
+        """A twentieth of a bottle is a taste."""
+        assert talk.say("scale", drink="Gimlet", amount=Decimal("0.05"), unit="bottle").endswith(
+            "of gin makes less than one Gimlet: thirty-seven and a half mil gin, fifteen mil lime cordial. "
+            "Lime cordial is rounded up from fourteen point zero six mil."
+        )
+
     def test_of_what_is_not_in_it(self, talk: Talk) -> None:
         """No Gimlet from rye."""
         assert talk.say("scale", drink="Gimlet", amount=Decimal(1), unit="bottle", ingredient="rye whiskey").startswith(

@@ -11,6 +11,7 @@ from assistant.messages import Figure, Table
 from recipes.model import Book
 from recipes.units import quantity
 from tests.assistant.answers.talking import Talk
+from tests.conftest import pours
 
 
 @pytest.fixture
@@ -34,6 +35,12 @@ class TestSpec:
             "Gin Rickey: two ounces gin, half an ounce lime juice, four ounces soda water to top. "
             "Build, highball, cubed ice, lime wheel."
         )
+
+    def test_a_hot_line_is_called_hot_first(self, talk: Talk) -> None:
+        """Hot water, not water hot."""
+        toddy = replace(talk.book.drinks["Gimlet"], name="Toddy", pours=pours("2 oz gin", "4 oz water, hot"))
+        talk.book = talk.book.with_drinks([toddy])
+        assert talk.say("spec", drink="Toddy").startswith("Toddy: two ounces gin, four ounces hot water. ")
 
     @pytest.mark.parametrize(
         ("part", "drink", "expected"),
@@ -170,6 +177,10 @@ class TestAmount:
         """Three Daiquiris take two and a quarter."""
         talk.ask("scale", drink="Daiquiri", count=3)
         assert talk.say("amount", ingredient="lime juice") == "Two and a quarter ounces of lime juice for three."
+
+    def test_of_nothing_in_particular_is_of_everything(self, talk: Talk) -> None:
+        """'How much?' gets the spec."""
+        assert talk.say("amount", drink="Gimlet").startswith("Gimlet: two ounces gin")
 
     def test_for_so_many_in_that_unit(self, talk: Talk) -> None:
         """'How many mils of lime do I need for twelve Daiquiris?' says it all at once, and stays so."""

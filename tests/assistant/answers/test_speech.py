@@ -37,6 +37,7 @@ from recipes.units import Amount, Unit, quantity
         ("0.9", "point nine"),
         ("3.05", "three point zero five"),
         ("-2", "minus two"),
+        ("-1.3", "minus one point three"),
         ("-0.5", "minus a half"),
     ],
 )
