@@ -20,6 +20,7 @@ from recipes.units import Unit, quantity
 from recipes.written import read_pour
 
 BOOK = load_book()
+FOLLOWS = ("trade-list", "trade-list-memory")
 LIST = "International Bartenders Association list, "
 
 
@@ -168,7 +169,7 @@ class TestPublishedSpecs:
 class TestTheBook:
     """The book's own ounces, where it says that it follows the list."""
 
-    @pytest.mark.parametrize("name", [drink.name for drink in BOOK.drinks.values() if drink.source == "trade-list"])
+    @pytest.mark.parametrize("name", [drink.name for drink in BOOK.drinks.values() if drink.source in FOLLOWS])
     def test_a_drink_that_follows_the_list_pours_what_it_pours(self, name: str) -> None:
         """Each line of the list is within 2 % of the book's, as nearly as an ounce of eighths can say it."""
         spec = next(spec for spec in SPECS if spec.drink == name)
@@ -177,6 +178,11 @@ class TestTheBook:
             assert own is not None, line.ingredient
             measured = BOOK.house.measures.physical(own.amount) / BOOK.house.measures.physical(line.amount)
             assert float(measured.magnitude) == pytest.approx(1, abs=0.02)
+
+    @pytest.mark.parametrize("spec", [spec for spec in SPECS if spec.sure == "M"], ids=lambda spec: spec.drink)
+    def test_a_spec_from_memory_is_not_called_published(self, spec: Spec) -> None:
+        """The book's source says 'from memory' too."""
+        assert BOOK.sources[BOOK.drinks[spec.drink].source].kind == "from memory"
 
     def test_a_dozen_manhattans_fill_this_much(self) -> None:
         """50 + 20 + 0.9 mL, twelve times: 850.8 mL."""

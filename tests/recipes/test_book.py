@@ -118,6 +118,15 @@ class TestDrinks:
         assert all(step.endswith(".") for step in drink.steps)
 
     @pytest.mark.parametrize("drink", BOOK.drinks.values(), ids=lambda drink: drink.name)
+    def test_the_steps_reach_for_the_drink_s_own_glass(self, drink: Drink) -> None:
+        """A glass named in the steps is the one that the drink is served in."""
+        steps = " ".join(drink.steps).casefold()
+        names = {name: glass.name for glass in BOOK.glasses.values() for name in (glass.name, *glass.spoken)}
+        named = [name for name in names if name in steps]
+        longest = [name for name in named if not any(name != other and name in other for other in named)]
+        assert {names[name] for name in longest} <= {drink.glass}
+
+    @pytest.mark.parametrize("drink", BOOK.drinks.values(), ids=lambda drink: drink.name)
     def test_amounts_are_such_as_a_bar_writes(self, drink: Drink) -> None:
         """Ounces in eighths; millilitres in halves; everything else is counted in whole numbers."""
         for pour in drink.pours:
