@@ -18,6 +18,7 @@ from recipes.ethanol import freezing_point
 from recipes.mixing import Gap, Lack, Liquid, mix, water
 from recipes.model import Book, Drink, Ingredient, Method, Pack, Pour, Role
 from recipes.portions import portion
+from recipes.sucrose import may_crystallise
 from recipes.units import COUNTED, POURED, WEIGHED, Quantity, Unit, quantity
 
 FRESH_DAYS = 3  # a juice that keeps no longer is squeezed on the day (common practice)
@@ -60,6 +61,7 @@ class Warn(StrEnum):
     LAW = "law"  # pre-mixing is restricted in places (27 CFR 31.233 in the United States)
     BITTERS = "bitters"  # grow louder as they stand: add by taste (common practice)
     SLUSH = "slush"  # freezes in a freezer
+    CRYSTALS = "crystals"  # more sugar than its water holds in a fridge
     NO_DATE = "no date"  # an ingredient that spoils has no shelf life in the book
 
 
@@ -144,7 +146,7 @@ def batch(drink: Drink, size: Size, book: Book) -> Batch:
         abv=abv,
         containers=containers(volume, book) if volume is not None else (),
         label=marked,
-        warnings=_warnings(ahead, marked, abv, one.ready),
+        warnings=_warnings(ahead, marked, whole, one.ready),
         gaps=tuple(sorted(one.liquid.gaps, key=lambda gap: (gap.ingredient, gap.lack))),
     )
 
@@ -259,12 +261,19 @@ def _packs(pack: Pack | None, volume: Quantity | None, mass: Quantity | None) ->
     return share.quantize(TO_A_THOUSANDTH).to_integral_value(ROUND_CEILING)
 
 
-def _warnings(ahead: list[Pour], marked: Label, abv: Quantity | None, ready: bool) -> tuple[Warn, ...]:
-    found = [Warn.LAW]
-    if any(pour.role is Role.BITTERS for pour in ahead):
-        found.append(Warn.BITTERS)
-    if ready and abv is not None and freezing_point(abv.m_as("dimensionless")) > FREEZER:
-        found.append(Warn.SLUSH)
-    if marked.undated:
-        found.append(Warn.NO_DATE)
-    return tuple(found)
+def _warnings(ahead: list[Pour], marked: Label, whole: Liquid, ready: bool) -> tuple[Warn, ...]:
+    known = not whole.lacks(Lack.AMOUNT, Lack.ABV, Lack.SUGAR)
+    told = {
+        Warn.LAW: True,
+        Warn.BITTERS: any(pour.role is Role.BITTERS for pour in ahead),
+        Warn.SLUSH: known and ready and freezing_point(whole.strength) > FREEZER,
+        Warn.CRYSTALS: known and may_crystallise(_brix(whole)),
+        Warn.NO_DATE: bool(marked.undated),
+    }
+    return tuple(warning for warning, holds in told.items() if holds)
+
+
+def _brix(whole: Liquid) -> Decimal:
+    """Per cent of sugar by mass in the sugar and water of a liquid; ethanol dissolves hardly any."""
+    watery = whole.sugar_g + whole.water_g
+    return whole.sugar_g / watery * 100 if watery else Decimal(0)

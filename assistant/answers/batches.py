@@ -38,6 +38,7 @@ WARNINGS = {
     Warn.LAW: "Check local law before you pre-mix, infuse or refill bottles: in the US see 27 CFR 31.233.",
     Warn.BITTERS: "Bitters grow louder in a batch: hold some back and add by taste.",
     Warn.SLUSH: "This may turn to slush in a freezer: keep it in the fridge.",
+    Warn.CRYSTALS: "Sugar may fall out of this in the fridge: keep it at room temperature, or stir it warm again.",
     Warn.NO_DATE: "How long it keeps is unknown for {}: ask, and date it short.",
 }
 

@@ -7,6 +7,7 @@ from decimal import Decimal
 import pytest
 
 from recipes.errors import BrixError
+from recipes.loader import load_book
 from recipes.sucrose import (
     BULK_G_ML,
     brix_of,
@@ -20,6 +21,7 @@ from recipes.sucrose import (
 from recipes.units import quantity
 from tests.checks.table import Row, table
 
+BOOK = load_book()
 C440 = "NBS Circular C440 (1942), table 114, brought to true density"
 CRC = "CRC Handbook of Chemistry and Physics, aqueous sucrose, separate transcription"
 MOHOS = "Mohos, Confectionery and Chocolate Engineering (2010), tables A2.2-A2.3"
@@ -139,6 +141,24 @@ def test_rich_syrup_crystallises_in_the_fridge_and_simple_syrup_does_not() -> No
     assert may_crystallise(rich)
     assert not may_crystallise(rich, Decimal(20))
     assert not may_crystallise(Decimal(50))
+
+
+@pytest.mark.parametrize(("name", "sugar_g", "water_g"), [("simple syrup", 500, 500), ("rich syrup", 1000, 500)])
+def test_the_shipped_syrups_make_the_volume_of_the_table(name: str, sugar_g: int, water_g: int) -> None:
+    """The book's recipes are by weight, and say what table 114 makes of them, to a millilitre."""
+    made = BOOK.ingredients[name].made
+    assert made is not None
+    assert [pour.amount.number for pour in made.pours] == [sugar_g, water_g]
+    by_table = syrup(quantity(sugar_g, "gram"), quantity(water_g, "gram")).makes
+    assert abs((made.makes - by_table).m_as("milliliter")) < 1
+
+
+def test_shipped_syrups_that_may_crystallise_say_so() -> None:
+    """Every house syrup above saturation at fridge temperature carries the caution."""
+    syrups = [i for i in BOOK.ingredients.values() if i.made and i.kind == "syrup" and i.sugar]
+    over = [i for i in syrups if i.sugar and may_crystallise(brix_of(i.sugar.value))]
+    assert over
+    assert [i.name for i in over if "crystal" not in i.caution] == []
 
 
 @pytest.mark.parametrize("brix", ["-1", "95.1"])

@@ -216,6 +216,23 @@ def test_a_strong_batch_stays_liquid_in_the_freezer(book: Book) -> None:
     assert Warn.SLUSH not in of("Gimlet", book).warnings
 
 
+@pytest.mark.parametrize(
+    ("lines", "warned"),
+    [
+        (("20 g white sugar", "2 dash aromatic bitters"), True),
+        (("20 g white sugar", "1 oz water"), False),
+        (("0.5 oz sugar syrup", "2 oz gin"), False),
+        (("20 g white sugar",), True),
+        (("1 oz sugar syrup", "1 oz violet liqueur"), False),
+    ],
+    ids=["sugar in bitters", "sugar in water", "syrup and gin", "sugar alone", "unknown"],
+)
+def test_more_sugar_than_the_water_holds_is_warned_of(lines: tuple[str, ...], warned: bool, book: Book) -> None:
+    """Above 64.7 % of sugar in the sugar and water, crystals fall at fridge temperature."""
+    made = batch(drink_of(pours(*lines)), Serves(Decimal(20)), book)
+    assert (Warn.CRYSTALS in made.warnings) is warned
+
+
 def test_a_pack_by_the_piece_is_not_counted_by_volume(book: Book) -> None:
     """A jar of pieces does not say how much it pours."""
     gin = replace(book.ingredients["gin"], pack=pack("12 piece", "24.00"))
