@@ -29,7 +29,6 @@ from recipes.safety import contents
 from recipes.scaling import (
     JiggerUnit,
     Scaled,
-    base_pour,
     poured_volume,
     scale_to_bottles,
     scale_to_count,
@@ -63,13 +62,13 @@ MISSED = {
 
 
 def scale(command: Command, scene: Scene) -> Answer:
-    """'Make it three', 'two litres of daiquiri', 'what do two bottles make?': every line, and what rounding moves."""
+    """'Make it three', 'two bottles of negroni' (filled), 'what do two bottles of gin make?': every line, rounded."""
     drink = drink_meant(command, scene)
     slots = command.slots
     number, unit = Decimal(slots.get("amount", 0)), slots.get("unit")
-    if number > 0 and unit == Unit.BOTTLE:
-        return _by_bottle(drink, number, str(slots.get("ingredient", "")), scene)
-    if number > 0 and unit in POURED:
+    if number > 0 and unit == Unit.BOTTLE and "ingredient" in slots:
+        return _from_bottles(drink, number, str(slots["ingredient"]), scene)
+    if number > 0 and (unit in POURED or unit == Unit.BOTTLE):
         return _by_volume(drink, Amount(number, Unit(str(unit))), scene)
     count = int(slots.get("count", 0))
     return _by_count(drink, count, scene) if count > 0 else Answer(Reply(HOW_MANY), scene.focus)
@@ -98,7 +97,8 @@ def _by_count(drink: Drink, count: int, scene: Scene) -> Answer:
 
 
 def _by_volume(drink: Drink, target: Amount, scene: Scene) -> Answer:
-    size = scene.book.house.measures.physical(target)
+    house = scene.book.house
+    size = house.bottle * target.number if target.unit is Unit.BOTTLE else house.measures.physical(target)
     unit: JiggerUnit = "oz" if target.unit is Unit.OUNCE else "ml"
     scaled = scale_to_volume(drink, scene.book, size, unit)
     focus = _for_serves(drink, scaled, replace(scene.focus, unit=unit))
@@ -107,11 +107,10 @@ def _by_volume(drink: Drink, target: Amount, scene: Scene) -> Answer:
     return _answer(say, scaled, focus, scene)
 
 
-def _by_bottle(drink: Drink, bottles: Decimal, ingredient: str, scene: Scene) -> Answer:
-    base = base_pour(drink, scene.book)
-    pours = pours_meant(drink, ingredient, "", scene.book) if ingredient else tuple(filter(None, [base]))
+def _from_bottles(drink: Drink, bottles: Decimal, ingredient: str, scene: Scene) -> Answer:
+    pours = pours_meant(drink, ingredient, "", scene.book)
     if not pours or portion(pours[0], scene.book).ml is None:
-        return Answer(Reply(f"{not_in(ingredient or 'base', drink)} {HOW_MANY}"), scene.focus)
+        return Answer(Reply(f"{not_in(ingredient, drink)} {HOW_MANY}"), scene.focus)
     name = pours[0].ingredient
     scaled = scale_to_bottles(drink, scene.book, bottles, name)
     focus = _for_serves(drink, scaled, replace(scene.focus, unit="ml"))

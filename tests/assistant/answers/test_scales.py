@@ -86,11 +86,18 @@ class TestVolume:
 
 
 class TestBottles:
-    """'What do two bottles make?'"""
+    """'Two bottles of Daiquiri', and 'what do two bottles of rum make?'"""
 
-    def test_two_bottles_of_the_base(self, talk: Talk) -> None:
+    def test_bottles_are_filled(self, talk: Talk) -> None:
+        """Two of the house's bottles hold a litre and a half of the drink."""
+        assert talk.say("scale", drink="Daiquiri", amount=Decimal(2), unit="bottle") == (
+            "Two bottles of Daiquiri before ice, fourteen serves: eight hundred and fifty-five mil white rum, "
+            "three hundred and twenty mil lime juice, three hundred and twenty mil sugar syrup."
+        )
+
+    def test_bottles_of_the_base_are_emptied(self, talk: Talk) -> None:
         """The count is of full drinks, the bottles are poured to the end."""
-        assert talk.say("scale", drink="Gimlet", amount=Decimal(2), unit="bottle") == (
+        assert talk.say("scale", drink="Gimlet", amount=Decimal(2), unit="bottle", ingredient="gin") == (
             "Two bottles of gin make twenty-five Gimlets: one and a half litres gin, "
             "five hundred and sixty-five mil lime cordial."
         )
@@ -103,7 +110,7 @@ class TestBottles:
 
     def test_a_small_bottle_may_not_make_one(self, talk: Talk) -> None:
         """A twentieth of a bottle is a taste."""
-        assert talk.say("scale", drink="Gimlet", amount=Decimal("0.05"), unit="bottle").endswith(
+        assert talk.say("scale", drink="Gimlet", amount=Decimal("0.05"), unit="bottle", ingredient="gin").endswith(
             "of gin makes less than one Gimlet: thirty-seven and a half mil gin, fifteen mil lime cordial. "
             "Lime cordial is rounded up from fourteen point zero six mil."
         )
