@@ -3,7 +3,7 @@
 import { resample, wav } from "./sound.js";
 
 const BEFORE_S = 0.25; // sound kept from before the press: people speak as they press
-const AFTER_MS = 180; // and after the release: they let go on the last word
+const AFTER_MS = 180; // and after the release: they let go as they finish
 const IDLE_MS = 60_000; // then the microphone is let go
 const LONGEST_S = 20;
 // The recogniser levels the sound itself, gain control clips it, and no voice is heard that would need cancelling.
