@@ -46,7 +46,10 @@ def _bars(drink: Drink, found: Balance, book: Book) -> Bars:
         ("Acid", magnitude(found.acid, "gram/deciliter"), "%", 2, ACID_PCT, Decimal("1.5")),
         ("Bitterness", found.bitterness, "of 5", 1, BITTERNESS, Decimal(5)),
     )
-    bars = tuple(_bar(label, figure(value, unit, places), aim, row) for label, value, unit, places, row, _ in measures)
+    bars = tuple(
+        _bar(label, figure(value, unit, places), _edges(aim, row, places))
+        for label, value, unit, places, row, _ in measures
+    )
     tops = tuple(max([top, *_numbers(bar)]) for bar, (*_, top) in zip(bars, measures, strict=True))
     rule = book.families.get(family or "")
     title = f"Against its family: {rule.title}" if aim and rule else "Balance"
@@ -57,12 +60,16 @@ def _has_members(family: str, book: Book) -> bool:
     return any(drink.family == family for drink in book.drinks.values())
 
 
-def _bar(label: str, shown: Figure, aim: Aim | None, column: int) -> Bar:
-    """A bar with its family's range; without one where there is no family, or nothing is known of it."""
+def _bar(label: str, shown: Figure, edges: tuple[Decimal, Decimal] | None) -> Bar:
+    return Bar(label, shown, *edges) if edges else Bar(label, shown)
+
+
+def _edges(aim: Aim | None, column: int, places: int) -> tuple[Decimal, Decimal] | None:
+    """The range of a family; None where there is no family, or nothing is known of it."""
     if aim is None or not aim.low[column] <= aim.high[column]:
-        return Bar(label, shown)
-    low, high = (Decimal(str(round(float(edge), 3))) for edge in (aim.low[column], aim.high[column]))
-    return Bar(label, shown, low, high)
+        return None
+    low, high = (Decimal(f"{edge:.{places}f}") for edge in (aim.low[column], aim.high[column]))
+    return low, high
 
 
 def _numbers(bar: Bar) -> list[Decimal]:
