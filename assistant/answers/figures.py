@@ -29,7 +29,7 @@ def money_figure(value: Quantity | None, house: House) -> Figure:
     """Money in the house's currency, half-up to the cent: '$3.40'."""
     if value is None:
         return Figure(None, house.currency, UNKNOWN)
-    cents = value.to("money").magnitude.quantize(Decimal("0.01"), ROUND_HALF_UP)
+    cents = value.magnitude.quantize(Decimal("0.01"), ROUND_HALF_UP)
     sign = "-" if cents < 0 else ""
     return Figure(cents, house.currency, f"{sign}{house.symbol}{abs(cents):,.2f}")
 

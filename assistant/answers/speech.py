@@ -164,7 +164,7 @@ def pour(value: Amount, ingredient: str, of: bool = False) -> str:
 
 def money(value: Quantity, currency: str) -> str:
     """A sum in words, half-up to the cent: 'three dollars forty', 'forty-five cents'; `currency` as in ISO 4217."""
-    exact = value.to("money").magnitude
+    exact = value.magnitude
     cents = int((abs(exact) / _CENT).quantize(Decimal(1), ROUND_HALF_UP))
     sign = "minus " if exact < 0 and cents else ""
     if currency not in _MONEY:
