@@ -19,10 +19,10 @@ from recipes.model import Drink, House, Pour, Role
 from recipes.units import Amount, Unit
 from recipes.vectors import COLUMNS, Array, Vectors, served
 
-REACH = 3  # jigger steps that a pour may move
+REACH = 2  # jigger steps that a pour may move
 NOTICED = np.array([float(n) for n in (NOTICED_SERVED, NOTICED_ABV, NOTICED_SUGAR, NOTICED_ACID, NOTICED_BITTERNESS)])
 UNKNOWN = 6.0  # a measure that is not known counts as so many noticeable steps off
-PER_STEP = 0.05  # a move must gain at least this much of a noticeable step
+PER_STEP = 0.25  # a move of one jigger step must gain at least this much of a noticeable step
 
 
 @dataclass(frozen=True)

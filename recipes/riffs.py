@@ -143,18 +143,20 @@ def riff(drink: Drink, went: Pour, coming: str, book: Book, family: str | None =
     """The swap, re-balanced and set beside the drink.
 
     It is brought to a family's band if one is named, else to the balance that the drink had; where the jigger cannot
-    reach that, to the band of the family it now belongs to, if that is nearer. Raises KeyError for an unknown
-    ingredient or a family without drinks, ValueError when the drink already pours the ingredient.
+    reach that, and the swap made it a drink of another family, to that family's band, if that is nearer. Raises
+    KeyError for an unknown ingredient or a family without drinks, ValueError when the drink already pours the
+    ingredient.
     """
     vectors = Vectors(book)
     swapped = swap(drink, went, coming, book)
     slot = drink.pours.index(went)
     aim = as_before(drink, vectors) if family is None else band(family, vectors)
     settled, moved, found = rebalance(swapped, slot, aim, vectors)
-    if family is None and found.distance > TOO_FAR and (kin := _own_family(swapped, slot, book)):
-        as_kin = rebalance(swapped, slot, band(kin, vectors), vectors)
+    new_family = _new_family(drink, swapped, slot, book) if family is None and found.distance > TOO_FAR else None
+    if new_family is not None:
+        as_kin = rebalance(swapped, slot, band(new_family, vectors), vectors)
         if as_kin[2].distance < found.distance:
-            family, (settled, moved, found) = kin, as_kin
+            family, (settled, moved, found) = new_family, as_kin
     return Riff(
         went=went,
         came=settled.pours[slot],
@@ -228,14 +230,17 @@ def _renamed(step: str, old: str, new: str) -> str:
     return re.sub(rf"\b{re.escape(old)}\b", new, step, flags=re.IGNORECASE)
 
 
-def _own_family(swapped: Drink, slot: int, book: Book) -> str | None:
-    """The family of a riff when what came in is taken for what it is; None without classics to measure it by."""
+def _new_family(drink: Drink, swapped: Drink, slot: int, book: Book) -> str | None:
+    """The family that a swap makes of a drink, with what came in taken for what it is.
+
+    None when it stays in the family, or comes into one without classics to measure it by.
+    """
     came = swapped.pours[slot]
     own = replace(came, role=book.ingredients[came.ingredient].role)
     pours = (*swapped.pours[:slot], own, *swapped.pours[slot + 1 :])
     family = classify(replace(swapped, pours=pours), book).family
     classics = {drink.family for drink in book.drinks.values() if drink.family is not None}
-    return family if family in classics else None
+    return family if family in classics and family != classify(drink, book).family else None
 
 
 def _known_as(drink: Drink, book: Book) -> str | None:

@@ -40,22 +40,15 @@ _ETHANOL_G_ML, _WATER_G_ML, _ROOM = float(ETHANOL_G_ML), float(WATER_G_ML), floa
 
 
 class Vectors:
-    """The ingredients of one book as rows of numbers; each is reckoned once, when first asked for."""
+    """The pours of one book as rows of numbers; each is reckoned once, when first asked for."""
 
     def __init__(self, book: Book) -> None:
         self.book = book
         self._holds = Compositions(book)
-        self._rows: dict[str, Array] = {}
         self._poured: dict[Pour, Array] = {}
 
-    def per_ml(self, name: str) -> Array:
-        """One millilitre of an ingredient; raises KeyError for a name that the book does not have."""
-        if name not in self._rows:
-            self._rows[name] = _row(self._holds.per_ml(name))
-        return self._rows[name]
-
     def of(self, pour: Pour) -> Array:
-        """What one pour brings."""
+        """What one pour brings; raises KeyError for an ingredient that the book does not have."""
         if pour not in self._poured:
             self._poured[pour] = _row(self._holds.of(pour))
         return self._poured[pour]

@@ -25,6 +25,7 @@ UNFELT = Decimal("0.7")
 A_TOUCH = Decimal(2)
 MUCH = Decimal(6)
 SAME_MONEY = Decimal("0.05")  # of a unit of money: less is not worth a word
+MOST_WORDS = 3
 NOTHING = "much the same"
 
 _WORDS = {
@@ -37,19 +38,28 @@ _WORDS = {
 
 
 def difference_words(change: Change, house: House) -> list[str]:
-    """What the second drink is against the first: 'drier', 'a touch stronger', 'forty cents dearer'."""
-    words = [word for name in _WORDS if (word := difference_word(name, getattr(change, name)))]
-    return words + _dearer(change, house)
+    """What the second drink is against the first: 'drier', 'a touch stronger', 'forty cents dearer'.
+
+    No more than `MOST_WORDS` before the money: the largest differences, in the order they are tasted.
+    """
+    largest = sorted(_WORDS, key=lambda name: _steps(name, getattr(change, name)), reverse=True)[:MOST_WORDS]
+    words = [difference_word(name, getattr(change, name)) for name in _WORDS if name in largest]
+    return [word for word in words if word] + _dearer(change, house)
 
 
 def difference_word(name: str, difference: Decimal | None) -> str:
     """One difference in words, by the field of a Change; empty when it is not felt, or not known."""
-    noticed, more, less = _WORDS[name]
-    if difference is None or abs(difference) < noticed * UNFELT:
+    _, more, less = _WORDS[name]
+    steps = _steps(name, difference)
+    if difference is None or steps < UNFELT:
         return ""
-    steps = abs(difference) / noticed
     degree = "a touch " if steps < A_TOUCH else "much " if steps >= MUCH else ""
     return degree + (more if difference > 0 else less)
+
+
+def _steps(name: str, difference: Decimal | None) -> Decimal:
+    """How many times the least difference that a guest would notice."""
+    return Decimal(0) if difference is None else abs(difference) / _WORDS[name][0]
 
 
 def unknown_differences(change: Change) -> str:

@@ -57,8 +57,8 @@ def _swapped(drink: Drink, went: Pour, coming: str, scene: Scene) -> Answer:
     said = [
         f"{sentence(coming)[:-1]} is out tonight, but for when it is back:" if coming in scene.out else "",
         *allergen_warnings(change, name),
-        f"{name}: {pour(found.came.amount, coming)} for the {went.ingredient}.",
-        _moved(found.moved),
+        f"{name}: {_in_and_out(found)}.",
+        _moved([move for move in found.moved if move.ingredient != coming]),
         _aimed(found, scene.book),
         f"{sentence(joined(words) if words else NOTHING)}",
         unknown_differences(change),
@@ -72,6 +72,13 @@ def _swapped(drink: Drink, went: Pour, coming: str, scene: Scene) -> Answer:
     )
     extra = {**scene.focus.extra, "riff": found.drink}
     return Answer(reply, replace(scene.focus, drink=drink.name, ingredient=coming, extra=extra))
+
+
+def _in_and_out(found: Riff) -> str:
+    """'two ounces mezcal for the tequila'; both amounts where they differ."""
+    went, came = found.went, found.came
+    old = f"the {went.ingredient}" if went.amount == came.amount else pour(went.amount, went.ingredient)
+    return f"{pour(came.amount, came.ingredient)} for {old}"
 
 
 def _moved(moved: Sequence[Moved]) -> str:
@@ -198,8 +205,9 @@ def _kept(text: str, scene: Scene) -> Answer:
         say = "There is no riff to name. Make one first, for example: riff on the Daiquiri."
         return Answer(Reply(say), scene.focus)
     name = string.capwords(text)
-    if name.casefold() in {known.casefold() for known in scene.book.drinks}:
-        return Answer(Reply(f"The book already has {_the(name)}. What else should it be called?"), scene.focus)
+    taken = next((known for known in scene.book.drinks if _bare(known) == _bare(name)), None)
+    if taken is not None:
+        return Answer(Reply(f"The book already has a drink called {taken}. Call it something else."), scene.focus)
     drink = replace(found, name=name)
     say = f"Kept as {name}: {found.note}. Say undo to take it out of the book again."
     card = Card("riff", name, (found.note, drink.glass, drink.method.value), (_spec(drink),))
@@ -208,8 +216,9 @@ def _kept(text: str, scene: Scene) -> Answer:
     return Answer(Reply(say, card, caution_lines(drink, scene.book)), focus, KeepDrink(drink))
 
 
-def _the(name: str) -> str:
-    return name if name.startswith("The ") else f"the {name}"
+def _bare(name: str) -> str:
+    """A name as it is told apart: without regard to case, and to 'the' before it."""
+    return name.casefold().removeprefix("the ")
 
 
 def _spec(drink: Drink) -> Table:
