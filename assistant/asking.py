@@ -1,20 +1,22 @@
 """Questions back: what is still open, and what a person's answer to it settles.
 
-An answer settles a question, tried in this order: which of the choices by its place ('the second one'), a choice by its
-name, 'yes' where there is one thing to say yes to, 'no', and a bare name where only a name was missing.
+An answer is tried in this order: a choice by its place ('the second one') or by its name, 'yes' where there is one
+thing to say yes to, 'no', a bare name where only a name was missing, a bare number where the choices are numbers.
 """
 
 from __future__ import annotations
 
-import re
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from enum import Enum
 
 from assistant.messages import Choice, Question
+from grammar.clean import phrase
 from grammar.command import Command, Intent, Meaning
 
 _PLACES = {"first": 0, "former": 0, "second": 1, "latter": 1, "third": 2, "last": -1}
-_COUNTED = {"one": 0, "two": 1, "three": 2, "1": 0, "2": 1, "3": 2}  # after 'number'
+_COUNTED = {"one": 0, "two": 1, "three": 2}  # after 'number'
+_MEASURES = frozenset({"count", "amount", "unit", "percent", "money"})  # slots that numbers fill
 # fmt: off
 _FILLERS = frozenset({
     "a", "an", "and", "at", "do", "for", "from", "give", "i", "in", "is", "it", "like", "make", "mean", "meant", "me",
@@ -40,7 +42,7 @@ class Unsettled(Enum):
 
 def settled(pending: Pending, text: str, meaning: Meaning) -> Command | Unsettled | None:
     """The command that an answer settles on; None when the text answers something else."""
-    words = _words(text)
+    words = phrase(text)
     choices = pending.question.choices
     chosen = _by_place(words, choices) or _by_label(words, choices)
     if chosen is not None:
@@ -52,11 +54,11 @@ def settled(pending: Pending, text: str, meaning: Meaning) -> Command | Unsettle
         return open_choices[0].command if len(open_choices) == 1 else Unsettled.WHICH
     if meaning.intent is Intent.NO:
         return meaning
-    if not is_bare_name(meaning, text):
+    if not is_bare(meaning, text):
         return None
     if pending.wants is not None and kind_of(pending.slot) in meaning.slots:
         return with_slot(pending.wants, pending.slot, meaning)
-    return _by_value(meaning, choices)
+    return _by_value(meaning, choices) or _by_measure(meaning, choices)
 
 
 def with_slot(command: Command, slot: str, other: Command) -> Command:
@@ -70,21 +72,17 @@ def kind_of(slot: str) -> str:
     return slot.removesuffix("_2")
 
 
-def is_bare_name(command: Command, text: str) -> bool:
-    """Whether a text says no more than the names in its slots: 'the gimlet, please'."""
+def is_bare(command: Command, text: str) -> bool:
+    """Whether a text says no more than the names and numbers in its slots: 'the gimlet, please'."""
     if not command.spans:
         return False
     rest = list(text)
     for start, end in command.spans.values():
         rest[start:end] = " " * (end - start)
-    return set(_words("".join(rest))) <= _FILLERS
+    return set(phrase("".join(rest))) <= _FILLERS
 
 
-def _words(text: str) -> list[str]:
-    return re.findall(r"[^\W_]+", text.casefold().replace("'", "").replace("\N{RIGHT SINGLE QUOTATION MARK}", ""))
-
-
-def _by_place(words: list[str], choices: tuple[Choice, ...]) -> Choice | None:
+def _by_place(words: Sequence[str], choices: tuple[Choice, ...]) -> Choice | None:
     """'the second one', 'number two'."""
     places = [_PLACES[word] for word in words if word in _PLACES]
     if "number" in words:
@@ -94,11 +92,11 @@ def _by_place(words: list[str], choices: tuple[Choice, ...]) -> Choice | None:
     return choices[places[0]] if -len(choices) <= places[0] < len(choices) else None
 
 
-def _by_label(words: list[str], choices: tuple[Choice, ...]) -> Choice | None:
+def _by_label(words: Sequence[str], choices: tuple[Choice, ...]) -> Choice | None:
     """The choice whose label is all that was said; of two that fit, the longer."""
     fitting = []
     for choice in choices:
-        label = _words(choice.label)
+        label = phrase(choice.label)
         if label and set(label) <= set(words) and set(words) - set(label) <= _FILLERS:
             fitting.append((len(label), choice))
     return max(fitting, key=lambda pair: pair[0])[1] if fitting else None
@@ -108,3 +106,19 @@ def _by_value(named: Command, choices: tuple[Choice, ...]) -> Command | None:
     values = set(named.slots.values())
     fitting = [choice.command for choice in choices if values and values <= set(choice.command.slots.values())]
     return fitting[0] if len(fitting) == 1 else None
+
+
+def _by_measure(named: Command, choices: tuple[Choice, ...]) -> Command | None:
+    """The question's own command with a number that was not among its choices: 'How many?' - 'thirty'."""
+    if not choices or not set(named.slots) <= _MEASURES:
+        return None
+    first = choices[0].command
+    if any(choice.command.intent is not first.intent for choice in choices):
+        return None
+    alike = {
+        slot: value
+        for slot, value in first.slots.items()
+        if all(choice.command.slots.get(slot) == value for choice in choices)
+    }
+    differing = set(first.slots) - set(alike)
+    return replace(first, slots={**alike, **named.slots}) if differing and differing <= _MEASURES else None

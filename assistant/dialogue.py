@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 
 from assistant.answers import talk
 from assistant.answers.base import Answer, Handler, Scene
+from assistant.answers.quiz import open_round, stopped
 from assistant.asking import Pending, Unsettled, kind_of, settled, with_slot
 from assistant.conversation import Conversation, Conversations
 from assistant.errors import MemoryFailed
@@ -20,7 +21,7 @@ from assistant.filling import Gap, filled, in_book, turned
 from assistant.handlers import HANDLERS
 from assistant.memory import Clock, Memory, utc_now
 from assistant.messages import Choice, Heard, Reply
-from assistant.reading import CHANGES, Faint, Reading, read
+from assistant.reading import CHANGES, Faint, QuizEar, Reading, read
 from assistant.tonight import Matcher, Tonight, TonightNow
 from grammar.command import Ambiguous, Command, Intent, NotUnderstood
 
@@ -78,6 +79,7 @@ class Dialogue:
     # Read and settle
 
     def _reply(self, heard: Heard, turn: Turn) -> Reply:
+        """Settle an open question of ours, or do what is newly asked, or ask back."""
         pending = turn.talk.pending
         reading = read(heard, _ear(turn))
         if reading is None:
@@ -157,8 +159,9 @@ class Dialogue:
             case Intent.UNDO:
                 return self._last_taken_back(turn)
             case Intent.CANCEL:
+                quiz_over = stopped(turn.talk.focus)
                 turn.talk.focus = replace(turn.talk.focus, extra={}, step=None)
-                return talk.cancelled()
+                return talk.cancelled(quiz_over)
             case Intent.HELP:
                 return talk.help_on(turn.tonight.examples)
             case Intent.YES:
@@ -184,7 +187,9 @@ class Dialogue:
 
 def _ear(turn: Turn) -> Matcher:
     """The matcher; while a quiz question is open, one that takes what is said for its answer."""
-    return turn.tonight.matcher
+    if open_round(turn.talk.focus) is None:
+        return turn.tonight.matcher
+    return QuizEar(turn.tonight.matcher, asking=turn.talk.pending is not None)
 
 
 def _settled(pending: Pending | None, reading: Reading) -> Command | Unsettled | None:

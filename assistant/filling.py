@@ -85,13 +85,13 @@ def turned(focus: Focus, command: Command) -> Focus:
 
 
 def in_book(focus: Focus, book: Book) -> Focus:
-    """The focus without the drinks and ingredients that the book no longer has."""
-    return replace(
-        focus,
-        drink=focus.drink if focus.drink in book.drinks else None,
-        other=focus.other if focus.other in book.drinks and focus.other != focus.drink else None,
-        ingredient=focus.ingredient if focus.ingredient in book.ingredients else None,
-    )
+    """The focus without what the book no longer has; the drink talked of before takes the place of one that is gone."""
+    known = [name for name in dict.fromkeys((focus.drink, focus.other)) if name in book.drinks]
+    drink, other = [*known, None, None][:2]
+    ingredient = focus.ingredient if focus.ingredient in book.ingredients else None
+    if drink != focus.drink:
+        focus = replace(focus, count=1, step=None, without=())
+    return replace(focus, drink=drink, other=other, ingredient=ingredient)
 
 
 def _both_sides(command: Command, focus: Focus) -> Command:

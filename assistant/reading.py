@@ -14,6 +14,10 @@ SURE = 0.5  # less certain than this: 'Did you say ...?'
 SURE_TO_CHANGE = 0.65  # the same, for what changes something
 OTHER_READING = 0.8  # certainty left when the first reading made no sense and another did
 
+IN_A_QUIZ = frozenset(
+    {Intent.SKIP, Intent.SCORE, Intent.CANCEL, Intent.HELP, Intent.REPEAT, Intent.UNDO, Intent.QUIZ}
+)  # what is still a command while a quiz question is open; all else that is said is an answer to it
+TO_A_QUESTION = frozenset({Intent.YES, Intent.NO})  # and these, while we have asked something ourselves
 CHANGES = frozenset({Intent.SET_PRICE, Intent.OUT_OF, Intent.BACK_IN, Intent.UNDO})
 
 
@@ -32,6 +36,25 @@ class Reading:
 
     text: str
     meaning: Meaning | Faint
+
+
+@dataclass(frozen=True)
+class QuizEar:
+    """A matcher while a quiz question is open: what is no clear command is an answer, to be marked as it was said."""
+
+    matcher: Matcher
+    asking: bool  # whether we have asked something ourselves
+
+    def understand(self, text: str) -> Meaning:
+        """The command that the text is word for word, or an answer."""
+        meaning = self.matcher.understand(text)
+        clear = IN_A_QUIZ | TO_A_QUESTION if self.asking else IN_A_QUIZ
+        if isinstance(meaning, Command) and meaning.how == "exact":
+            if meaning.intent in clear:
+                return meaning
+            if meaning.intent is Intent.NEXT_STEP:
+                return replace(meaning, intent=Intent.SKIP)
+        return Command(Intent.ANSWER, {"text": text})
 
 
 def read(heard: Heard, matcher: Matcher) -> Reading | None:

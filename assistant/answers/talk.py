@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from decimal import Decimal
 
-from assistant.answers.speech import joined, money, percent, plural, sentence
+from assistant.answers.speech import joined, money, number, percent, plural, sentence
 from assistant.errors import AlreadyUndone, ChangedSince, MemoryFailed, UnknownChange
 from assistant.memory import Entry
 from assistant.messages import Card, Choice, Question, Reply, Row, Table
@@ -54,6 +54,7 @@ _ASKED = {  # how a command is put when it is asked back; what stands in braces 
     Intent.YES: "yes",
     Intent.NO: "no",
 }
+_UNITS = {"oz": "ounces", "ml": "mils", "part": "parts"}
 _PLAIN = {"drink": "it", "drink_2": "the other", "ingredient": "it", "count": "several", "unit": "another unit"}
 
 TOPICS = {  # the help card: a topic, and what can be asked in it
@@ -97,7 +98,7 @@ def which_meant(ambiguous: Ambiguous, book: Book) -> Reply:
 def which_one(question: Question) -> Reply:
     """'Yes' to a question that was this or that."""
     labels = [choice.label for choice in question.choices]
-    return _asking(f"Which one: {joined(labels, 'or')}?", question.choices)
+    return _asking(f"Which one: {joined(labels, 'or')}?" if labels else question.text, question.choices)
 
 
 def missing(slot: str, command: Command, book: Book) -> Reply:
@@ -143,8 +144,10 @@ def nothing_open() -> Reply:
     return Reply("All right.")
 
 
-def cancelled() -> Reply:
+def cancelled(quiz_over: str = "") -> Reply:
     """Whatever was going on is dropped; nothing that was changed is undone."""
+    if quiz_over:
+        return Reply(f"All right. {quiz_over}")
     return Reply("All right, dropped. What was changed stays changed; say undo to take it back.")
 
 
@@ -269,6 +272,10 @@ def _word(slot: str, value: object, book: Book) -> str:
         return money(quantity(Decimal(str(value)), "money"), book.house.currency)
     if slot == "percent":
         return percent(Decimal(str(value)))
+    if isinstance(value, int | Decimal):
+        return number(value)
+    if slot == "unit":
+        return _UNITS.get(str(value), str(value))
     return str(value)
 
 

@@ -266,6 +266,14 @@ class TestFilling:
         dialogue._tonight = lambda: less
         assert say("make it three").startswith("Which drink?")
 
+    def test_the_drink_before_takes_its_place(self, say: Say, dialogue: Dialogue, tonight: Tonight) -> None:
+        """When a drink goes while two were talked of, the other one is what is talked of."""
+        say("spec for a daiquiri", "spec for a gimlet")
+        drinks = {name: d for name, d in tonight.book.drinks.items() if name != "Gimlet"}
+        less = replace(tonight, book=replace(tonight.book, drinks=drinks))
+        dialogue._tonight = lambda: less
+        assert say("make it three") == "scale: count 3, drink Daiquiri."
+
     def test_silence_ends_a_talk(self, say: Say, clock: Clock) -> None:
         """After the idle time the drink is forgotten; just before it, it is not."""
         say("spec for a gimlet")

@@ -1,0 +1,66 @@
+"""The cards of the quiz: the question, the answer beside the book, and what is known so far in bars."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from decimal import Decimal
+
+from assistant.answers.figures import amount_figure, percent_figure
+from assistant.answers.quiz_words import right_answer
+from assistant.answers.speech import sentence
+from assistant.messages import Bar, Bars, Block, Card, Figure, Note, Row, Table, Tone
+from recipes.marking import Line, Marking, Verdict
+from recipes.model import Book
+from recipes.quiz import Standing
+
+PICTURED = 10  # how many bars a picture has at most
+
+_TONES: Mapping[Verdict, Tone] = {
+    Verdict.EXACT: "good",
+    Verdict.CLOSE: "plain",
+    Verdict.WRONG: "warn",
+    Verdict.UNSAID: "warn",
+    Verdict.LEFT_OUT: "warn",
+    Verdict.ADDED: "warn",
+}
+
+
+def question_card(question: str, title: str, length: int, hint: str) -> Card:
+    """The first question of a round."""
+    return Card("quiz", question, (title, f"question 1 of {length}"), (Note(hint, "muted"),))
+
+
+def marking_card(marking: Marking, book: Book, following: str = "") -> Card:
+    """What was said beside what the book has, line by line, and the question that follows."""
+    rows = tuple(Row(line.name, _cells(line), line.verdict.value, _TONES[line.verdict]) for line in marking.lines)
+    points = f"{marking.points} of {marking.out_of}"
+    blocks: list[Block] = [
+        Table(rows, ("", "book", "you", "points")),
+        Note(sentence(right_answer(marking.question, book))),
+    ]
+    blocks += [Note(following, "strong")] if following else []
+    return Card("answer", marking.question.drink, (marking.question.subject, points), tuple(blocks))
+
+
+def _cells(line: Line) -> tuple[Figure | str, ...]:
+    wanted = amount_figure(line.expected) if line.expected else ""
+    said = amount_figure(line.said) if line.said else ""
+    taken = -1 if line.verdict is Verdict.ADDED else line.points
+    return wanted, said, Figure(Decimal(taken), "points", f"{taken} of {line.out_of}" if line.out_of else str(taken))
+
+
+def score_card(by_drink: Sequence[Standing], by_family: Sequence[Standing]) -> Card:
+    """What is known of each family and each drink, the least known first."""
+    blocks = tuple(
+        _picture(title, found) for title, found in (("By family", by_family), ("By drink", by_drink)) if found
+    )
+    return Card("score", "What you know", ("latest answer to each question",), blocks)
+
+
+def _picture(title: str, found: Sequence[Standing]) -> Bars:
+    shown = found[:PICTURED]
+    bars = tuple(
+        Bar(each.name, percent_figure(each.share * 100, 0), tone="good" if each.share == 1 else "warn")
+        for each in shown
+    )
+    return Bars(bars, tuple(Decimal(100) for _ in bars), title)

@@ -1,0 +1,132 @@
+"""The words of the quiz: how a question is put, what is right and why, and what an answer got wrong."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from assistant.answers.speech import amount, article, counted, integer, joined, pour, sentence
+from recipes.families import classify
+from recipes.marking import Line, Marking, Verdict
+from recipes.model import Book, Drink, Role
+from recipes.quiz import Kind, Question, Standing, family_of, is_unmeasured
+
+REASONS_ALOUD = 3  # a voice corrects no more lines than this; the card has them all
+WEAKEST = 3  # how many names are said of what is still missed
+
+
+def put(asked: Question, book: Book) -> str:
+    """The question as it is asked."""
+    drink = asked.drink
+    match asked.kind:
+        case Kind.BUILD:
+            return f"How is the {drink} built? Name each pour and how much."
+        case Kind.AMOUNT:
+            return f"How much {asked.ingredient} goes into the {drink}?"
+        case Kind.METHOD:
+            return f"How is the {drink} mixed?"
+        case Kind.GLASS:
+            return f"Which glass does the {drink} go in?"
+        case Kind.GARNISH:
+            return f"What garnishes the {drink}?"
+        case Kind.FAMILY:
+            return f"Which family is the {drink} of?"
+    rest = [each.ingredient for each in book.drinks[drink].pours if each.ingredient != asked.ingredient]
+    return f"The {drink} has {joined(rest)}, and one thing more. What is missing?"
+
+
+def right_answer(asked: Question, book: Book) -> str:
+    """The right answer with the reason for it, without a stop."""
+    drink = book.drinks[asked.drink]
+    match asked.kind:
+        case Kind.BUILD:
+            return f"the {drink.name} is {joined([_poured(each.ingredient, drink) for each in drink.pours])}"
+        case Kind.AMOUNT:
+            return f"the {drink.name} has {_poured(asked.ingredient, drink, of=True)}"
+        case Kind.METHOD:
+            return f"the {drink.name} is {drink.method.value}: {_why_method(drink)}"
+        case Kind.GLASS:
+            return f"the {drink.name} goes in {article(drink.glass)}"
+        case Kind.GARNISH:
+            return f"the {drink.name} wears {joined([article(name) for name in drink.garnish])}"
+        case Kind.FAMILY:
+            return f"the {drink.name} is {article(family_title(drink, book) or 'drink of its own')}{_why(drink, book)}"
+    return f"the {drink.name} has {asked.ingredient}"
+
+
+def _poured(name: str, drink: Drink, of: bool = False) -> str:
+    line = drink.pour_of(name)
+    if line is None:
+        return name
+    return f"{name} {line.note}" if is_unmeasured(line) else pour(line.amount, name, of)
+
+
+def _why_method(drink: Drink) -> str:
+    """Why it is mixed so, as the trade teaches it (common practice)."""
+    cloudy = [each for each in drink.pours if each.role in (Role.ACID, Role.JUICE, Role.EGG, Role.DAIRY)]
+    match drink.method.value:
+        case "shaken":
+            return f"it has {cloudy[0].ingredient}" if cloudy else "it wants air and cold"
+        case "stirred" | "thrown":
+            return "it is all clear, and wants no air beaten in"
+        case "built":
+            return "it is made in the glass it is served in"
+    return "it is made with crushed ice"
+
+
+def family_title(drink: Drink, book: Book) -> str | None:
+    """What people call the family of a drink; None when it is of none."""
+    family = family_of(drink, book)
+    return book.families[family].title if family and family in book.families else family
+
+
+def _why(drink: Drink, book: Book) -> str:
+    reason = classify(drink, book).reason
+    return f": {reason}" if reason else ""
+
+
+def told(marking: Marking, book: Book) -> str:
+    """How the answer was, and what would have been right."""
+    right = right_answer(marking.question, book)
+    if marking.points == marking.out_of:
+        return f"Right. {sentence(right)}"
+    verdict = "Nearly" if marking.points else "No"
+    if marking.question.kind is not Kind.BUILD:
+        return sentence(f"{verdict}: {right}")
+    reasons = [text for line in marking.lines if (text := _reason(line, book))]
+    more = " The card has the rest." if len(reasons) > REASONS_ALOUD else ""
+    return f"{points_of(marking.points, marking.out_of).capitalize()}. {' '.join(reasons[:REASONS_ALOUD])}{more}"
+
+
+def _reason(line: Line, book: Book) -> str:
+    """Why a line of a build did not get all its points; empty when it did."""
+    name = sentence(line.name)[:-1]
+    match line.verdict:
+        case Verdict.LEFT_OUT:
+            return f"You left out {_wanted(line)}."
+        case Verdict.ADDED:
+            return f"There is no {line.name} in it."
+        case Verdict.UNSAID:
+            return f"{name}: you named no amount. It is {_wanted(line)}."
+        case Verdict.CLOSE | Verdict.WRONG if line.said is not None and line.expected is not None:
+            close = "is close: " if line.verdict is Verdict.CLOSE else ""
+            return f"{name} {close}{'it ' if close else ''}is {amount(line.expected)}, you said {amount(line.said)}."
+    return ""
+
+
+def _wanted(line: Line) -> str:
+    return pour(line.expected, line.name, of=True) if line.expected else line.name
+
+
+def still_missed(by_drink: Sequence[Standing], by_family: Sequence[Standing]) -> str:
+    """The names least known by the latest answers."""
+    missed = [standing.name for standing in by_drink if standing.points < standing.out_of]
+    if not missed:
+        return "By your latest answers you miss nothing."
+    families = [standing.name for standing in by_family if standing.points < standing.out_of]
+    weakest = f" The family you know least is the {families[0]}." if families else ""
+    return f"You still miss most in {joined([f'the {name}' for name in missed[:WEAKEST]])}.{weakest}"
+
+
+def points_of(points: int, out_of: int) -> str:
+    """'eight of nine points'."""
+    return f"{integer(points)} of {counted(out_of, 'point')}"

@@ -1,0 +1,85 @@
+"""What a trainee named in an answer, in the book's own names: pours and amounts, or a method, a glass, a family."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+
+from assistant.names import names_of
+from grammar.clean import phrase
+from grammar.pours import parse_pours
+from recipes.marking import Recited
+from recipes.model import Book, Method, Role
+from recipes.quiz import Kind, Question
+from recipes.units import Amount, Unit
+
+Words = tuple[str, ...]
+
+METHOD_WORDS = {
+    Method.SHAKEN: ("shaken", "shake", "shook", "shakes"),
+    Method.STIRRED: ("stirred", "stir", "stirs"),
+    Method.BUILT: ("built", "build", "builds"),
+    Method.BLENDED: ("blended", "blend", "blends"),
+    Method.THROWN: ("thrown", "throw", "throws"),
+    Method.SWIZZLED: ("swizzled", "swizzle", "swizzles"),
+}
+LEFT_UNSAID = ("glass", "cup", "mug")  # 'rocks' is the rocks glass, where no other glass is called so
+
+
+def recited(text: str, asked: Question, book: Book) -> tuple[Recited, ...]:
+    """What the text names of what the question asks for; empty when it names nothing of the kind."""
+    match asked.kind:
+        case Kind.AMOUNT:
+            return _poured(f"{text} {asked.ingredient}", book)[:1]
+        case Kind.BUILD:
+            poured = _poured(text, book)
+            measured = {one.name for one in poured}
+            return (*poured, *(Recited(name) for name in _names(text, asked.kind, book) if name not in measured))
+    return tuple(Recited(name) for name in _names(text, asked.kind, book))
+
+
+def _poured(text: str, book: Book) -> tuple[Recited, ...]:
+    """What is named with its amount."""
+    said = parse_pours(text, names_of(book))
+    return tuple(Recited(pour.ingredient, Amount(pour.amount, Unit(pour.unit))) for pour in said)
+
+
+def _names(text: str, kind: Kind, book: Book) -> list[str]:
+    """The names in the text that can answer this kind of question, each once."""
+    return list(dict.fromkeys(_named(phrase(text), _wordings(kind, book))))
+
+
+def _wordings(kind: Kind, book: Book) -> Mapping[Words, str]:
+    """Every way to say what can answer this kind of question, and the book's name for it."""
+    match kind:
+        case Kind.METHOD:
+            return {(word,): method.value for method, words in METHOD_WORDS.items() for word in words}
+        case Kind.GLASS:
+            return _glass_wordings(book)
+        case Kind.FAMILY:
+            return _spoken((name.canonical, name.spoken) for name in names_of(book).family)
+    garnish = kind is Kind.GARNISH
+    shelf = [each for each in book.ingredients.values() if (each.role is Role.GARNISH) is garnish]
+    return _spoken((each.name, (*each.spoken, *each.sounds_like)) for each in shelf)
+
+
+def _glass_wordings(book: Book) -> Mapping[Words, str]:
+    full = _spoken((glass.name, glass.spoken) for glass in book.glasses.values())
+    short = {words[:-1]: name for words, name in full.items() if len(words) > 1 and words[-1] in LEFT_UNSAID}
+    return {**short, **full}
+
+
+def _spoken(names: Iterable[tuple[str, Sequence[str]]]) -> Mapping[Words, str]:
+    return {phrase(wording): name for name, spoken in reversed(list(names)) for wording in (*spoken, name)}
+
+
+def _named(words: Words, wordings: Mapping[Words, str]) -> list[str]:
+    """The names that stand in the words, the longest wording first at each place."""
+    longest = max(map(len, wordings), default=0)
+    found: list[str] = []
+    at = 0
+    while at < len(words):
+        size = next((n for n in range(min(longest, len(words) - at), 0, -1) if words[at : at + n] in wordings), 0)
+        if size:
+            found.append(wordings[words[at : at + size]])
+        at += size or 1
+    return found

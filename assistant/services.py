@@ -1,0 +1,124 @@
+"""The composition root: book, memory, grammar and talk put together; the doors get one of these and nothing else."""
+
+from __future__ import annotations
+
+import logging
+import threading
+from pathlib import Path
+
+import click
+
+from assistant.book_files import BookFiles
+from assistant.dialogue import Dialogue
+from assistant.ears.base import Recogniser, Sound
+from assistant.errors import MemoryFailed
+from assistant.memory import Clock, Memory, utc_now
+from assistant.messages import Heard, Reply
+from assistant.names import names_of
+from assistant.tonight import Tonight, Trouble, effective
+from grammar import phrasebook
+from grammar.command import Intent
+from grammar.matcher import Matcher
+from grammar.names import Names
+from grammar.phrasebook import Phrasebook
+from recipes.model import Book
+
+log = logging.getLogger(__name__)
+
+
+def default_database() -> str:
+    """The URL of the database in this person's own folder for programs' data."""
+    return f"sqlite:///{Path(click.get_app_dir('prep-assistant')) / 'shift.db'}"
+
+
+class Services:
+    """All that a door needs: `ask` and, once a recogniser is attached, `hear`. Safe to use from several threads.
+
+    The book in use is the book's files with the memory's prices and kept drinks over it; both are looked at before each
+    answer, and what was worked out from them is kept until one of them changes.
+    """
+
+    def __init__(
+        self,
+        book_path: Path | None = None,
+        database_url: str | None = None,
+        clock: Clock = utc_now,
+        venue: str = "house",
+    ) -> None:
+        """Open the book and the memory. Raises BookError or MemoryFailed."""
+        self._files = BookFiles(book_path)
+        self.memory = Memory(database_url or default_database(), clock, venue)
+        self._lock = threading.Lock()
+        self._remembered = self.memory.recall()
+        self._names: Names | None = None
+        self._tonight = self._work_out(memory_lost=False)
+        self.dialogue = Dialogue(self.tonight, self.memory, clock)
+        self.recogniser: Recogniser | None = None
+
+    @property
+    def book(self) -> Book:
+        """The book as it stands tonight."""
+        return self.tonight().book
+
+    @property
+    def phrasebook(self) -> Phrasebook:
+        """All that can be said, with tonight's names in it."""
+        self.tonight()
+        return self._phrasebook
+
+    def tonight(self) -> Tonight:
+        """The book, the names and what is out, as the files and the memory have them now."""
+        with self._lock:
+            edited = self._files.refresh()
+            before = self._remembered
+            lost = not self._recall()
+            was_lost = Trouble("memory") in self._tonight.troubles
+            if edited or lost != was_lost or self._remembered is not before:
+                self._tonight = self._work_out(lost)
+            return self._tonight
+
+    def ask(self, heard: Heard | str, conversation: str, who: str = "") -> Reply:
+        """Answer one utterance of a conversation."""
+        return self.dialogue.ask(heard, conversation, who)
+
+    def hear(self, sound: Sound) -> Heard:
+        """What the attached recogniser makes of a sound.
+
+        Raises RecogniserFailed as the recogniser does, and LookupError when none is attached.
+        """
+        if self.recogniser is None:
+            raise LookupError("no recogniser is attached")
+        return self.recogniser.hear(sound)
+
+    def close(self) -> None:
+        """Let go of the recogniser and the database; safe to call twice."""
+        if self.recogniser is not None:
+            self.recogniser.close()
+        self.memory.close()
+
+    def _recall(self) -> bool:
+        """Look at the memory, if it changed; False when it cannot be read, and what was known stays."""
+        try:
+            if self.memory.version() != self._remembered.version:
+                self._remembered = self.memory.recall()
+        except MemoryFailed as failed:
+            log.error("the memory cannot be read: %s", failed)
+            return False
+        return True
+
+    def _work_out(self, memory_lost: bool) -> Tonight:
+        book, troubles = effective(self._files.book, self._remembered)
+        if self._files.faults:
+            troubles = (Trouble("files", faults=self._files.faults), *troubles)
+        if memory_lost:
+            troubles = (Trouble("memory"), *troubles)
+        self._learn(names_of(book))
+        examples = {intent: self._phrasebook.examples(intent) for intent in Intent}
+        return Tonight(book, self._matcher, self._remembered.out, examples, troubles)
+
+    def _learn(self, names: Names) -> None:
+        """A matcher and a phrasebook for these names, made anew only when they are others."""
+        if names != self._names:
+            self._names = names
+            self._phrasebook = phrasebook.load(names)
+            self._matcher = Matcher(names)

@@ -1,0 +1,355 @@
+"""A trainee's quiz: asked, marked, put right, and told what is still missed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from assistant.answers import quiz
+from assistant.answers.base import Answer, Marked, Scene
+from assistant.answers.quiz import KEPT_AS, ROUND, Round, open_round
+from assistant.answers.quiz_words import put
+from assistant.dialogue import Dialogue
+from assistant.memory import Memory
+from assistant.messages import Bars, Focus, Reply, Table
+from assistant.tonight import Tonight
+from grammar.command import Command, Intent, Meaning, NotUnderstood
+from recipes.loader import load_book
+from recipes.model import Book
+from recipes.quiz import Kind, Question
+
+
+@pytest.fixture(scope="module")
+def book() -> Book:
+    """The book that ships."""
+    return load_book()
+
+
+def asked(kind: Kind, drink: str, ingredient: str = "", answered: int = 0) -> Focus:
+    """A talk in which this question is open."""
+    going = Round((drink, "Gimlet", "Negroni"), "the test", 0, Question(kind, drink, ingredient), answered)
+    return Focus(extra={KEPT_AS: going})
+
+
+def answer(book: Book, text: str, kind: Kind, drink: str, ingredient: str = "") -> Answer:
+    """What comes back for an answer to this question."""
+    return quiz.answer(Command(Intent.ANSWER, {"text": text}), Scene(book, frozenset(), asked(kind, drink, ingredient)))
+
+
+def told(found: Answer) -> str:
+    """The first part of the reply: how the answer was."""
+    return found.reply.say.partition(" Next. ")[0]
+
+
+def mark_of(found: Answer) -> tuple[str, int, int]:
+    """The mark that is kept."""
+    assert isinstance(found.change, Marked)
+    return found.change.kind, found.change.points, found.change.out_of
+
+
+@pytest.mark.parametrize(
+    ("text", "points", "say"),
+    [
+        (
+            "two ounces white rum, three quarters lime juice and three quarters of simple syrup",
+            9,
+            "Right. The Daiquiri is two ounces white rum, three quarters of an ounce lime juice and "
+            "three quarters of an ounce simple syrup.",
+        ),
+        ("2 oz white rum, 3/4 oz lime, 3/4 oz simple", 9, None),
+        ("sixty mil white rum, twenty two point five mil lime juice, twenty two point five mil simple syrup", 9, None),
+        (
+            "two ounces white rum an ounce of lime juice three quarters of an ounce simple syrup",
+            8,
+            "Eight of nine points. Lime juice is close: it is three quarters of an ounce, you said one ounce.",
+        ),
+        (
+            "two ounces white rum, half an ounce of lime juice, two ounces of simple syrup",
+            6,
+            "Six of nine points. Lime juice is close: it is three quarters of an ounce, you said half an ounce. "
+            "Simple syrup is three quarters of an ounce, you said two ounces.",
+        ),
+        (
+            "two ounces gin and three quarters of an ounce of lime juice",
+            2,
+            "Two of nine points. You left out two ounces of white rum. "
+            "You left out three quarters of an ounce of simple syrup. There is no gin in it.",
+        ),
+        (
+            "white rum, lime juice and simple syrup",
+            3,
+            "Three of nine points. White rum: you named no amount. It is two ounces of white rum. "
+            "Lime juice: you named no amount. It is three quarters of an ounce of lime juice. "
+            "Simple syrup: you named no amount. It is three quarters of an ounce of simple syrup.",
+        ),
+    ],
+)  # fmt: skip
+def test_a_build_is_marked_line_by_line(book: Book, text: str, points: int, say: str | None) -> None:
+    """Recited aloud, each line gets its points, and what was not right is put right in a line."""
+    found = answer(book, text, Kind.BUILD, "Daiquiri")
+    assert mark_of(found) == ("build", points, 9)
+    assert say is None or told(found) == say
+
+
+@pytest.mark.parametrize(
+    ("kind", "drink", "ingredient", "text", "mark", "say"),
+    [
+        (Kind.AMOUNT, "Daiquiri", "lime juice", "three quarters of an ounce", (3, 3),
+         "Right. The Daiquiri has three quarters of an ounce of lime juice."),
+        (Kind.AMOUNT, "Daiquiri", "lime juice", "one ounce", (2, 3),
+         "Nearly: the Daiquiri has three quarters of an ounce of lime juice."),
+        (Kind.AMOUNT, "Daiquiri", "lime juice", "two ounces of lime juice", (0, 3),
+         "No: the Daiquiri has three quarters of an ounce of lime juice."),
+        (Kind.METHOD, "Daiquiri", "", "you shake it", (1, 1), "Right. The Daiquiri is shaken: it has lime juice."),
+        (Kind.METHOD, "Negroni", "", "shaken", (0, 1),
+         "No: the Negroni is stirred: it is all clear, and wants no air beaten in."),
+        (Kind.GLASS, "Daiquiri", "", "a coupe", (1, 1), "Right. The Daiquiri goes in a coupe."),
+        (Kind.GLASS, "Negroni", "", "the coupe", (0, 1), "No: the Negroni goes in a rocks glass."),
+        (Kind.GLASS, "Negroni", "", "rocks", (1, 1), "Right. The Negroni goes in a rocks glass."),
+        (Kind.GARNISH, "Gimlet", "", "lime wheel", (1, 1), "Right. The Gimlet wears a lime wheel."),
+        (Kind.FAMILY, "Daiquiri", "", "it's a sour", (2, 2), "Right. The Daiquiri is a sour: "),
+        (Kind.FAMILY, "Sidecar", "", "a sour", (1, 2), "Nearly: the Sidecar is a daisy: "),
+        (Kind.FAMILY, "Daiquiri", "", "highballs", (0, 2), "No: the Daiquiri is a sour: "),
+        (Kind.MISSING, "Daiquiri", "lime juice", "the lime", (1, 1), "Right. The Daiquiri has lime juice."),
+        (Kind.MISSING, "Daiquiri", "lime juice", "lemon juice", (0, 1), "No: the Daiquiri has lime juice."),
+    ],
+)  # fmt: skip
+def test_other_questions_are_marked_and_put_right(
+    book: Book, kind: Kind, drink: str, ingredient: str, text: str, mark: tuple[int, int], say: str
+) -> None:
+    """Whatever is asked, the right answer is said, with the reason for it where there is one."""
+    found = answer(book, text, kind, drink, ingredient)
+    assert mark_of(found)[1:] == mark
+    assert told(found).startswith(say)
+
+
+@pytest.mark.parametrize("text", ["", "what a lovely evening", "well I do not quite"])
+def test_what_is_no_answer_is_not_marked(book: Book, text: str) -> None:
+    """Noise is asked about again; only an answer gets a mark."""
+    found = answer(book, text, Kind.METHOD, "Daiquiri")
+    assert found.change is None
+    assert found.reply.say.startswith("I heard no answer in that. How is the Daiquiri mixed?")
+    assert open_round(found.focus) == open_round(asked(Kind.METHOD, "Daiquiri"))
+
+
+@pytest.mark.parametrize(
+    ("kind", "drink", "ingredient", "question"),
+    [
+        (Kind.BUILD, "Daiquiri", "", "How is the Daiquiri built? Name each pour and how much."),
+        (Kind.AMOUNT, "Daiquiri", "lime juice", "How much lime juice goes into the Daiquiri?"),
+        (Kind.METHOD, "Daiquiri", "", "How is the Daiquiri mixed?"),
+        (Kind.GLASS, "Daiquiri", "", "Which glass does the Daiquiri go in?"),
+        (Kind.GARNISH, "Daiquiri", "", "What garnishes the Daiquiri?"),
+        (Kind.FAMILY, "Daiquiri", "", "Which family is the Daiquiri of?"),
+        (Kind.MISSING, "Daiquiri", "lime juice",
+         "The Daiquiri has white rum and simple syrup, and one thing more. What is missing?"),
+    ],
+)  # fmt: skip
+def test_how_each_question_is_put(book: Book, kind: Kind, drink: str, ingredient: str, question: str) -> None:
+    """One short sentence for the ear."""
+    assert put(Question(kind, drink, ingredient), book) == question
+
+
+@pytest.mark.parametrize(
+    ("slots", "title", "drinks"),
+    [
+        ({"drink": "Gimlet"}, "the Gimlet", {"Gimlet"}),
+        ({"family": "flip"}, "the flip family", {"Brandy Flip", "Sherry Flip"}),
+        ({"shelf": "fogbell"}, "The Fogbell", {"Tidewrack", "Dry Dock"}),
+        ({}, "the whole book", {"Gimlet", "Tidewrack", "Negroni"}),
+    ],
+)
+def test_what_the_quiz_is_about(book: Book, slots: dict[str, str], title: str, drinks: set[str]) -> None:
+    """A drink, a family, a shelf or everything."""
+    found = quiz.quiz(Command(Intent.QUIZ, slots), Scene(book, frozenset(), Focus()))
+    going = open_round(found.focus)
+    assert going is not None
+    assert going.title == title
+    assert drinks <= set(going.drinks)
+    assert found.reply.say.startswith(f"Ten questions on {title}. ")
+
+
+def test_the_quiz_goes_on_where_the_last_one_ended(book: Book) -> None:
+    """With marks behind, the first question is not the first one again."""
+    marks = (Marked("Ana", "Gimlet", "build", 0, 6),) * 3
+    fresh, later = (
+        open_round(quiz.quiz(Command(Intent.QUIZ), Scene(book, frozenset(), Focus(), marks=behind)).focus)
+        for behind in ((), marks)
+    )
+    assert fresh is not None
+    assert later is not None
+    assert (fresh.turn, later.turn) == (0, 3)
+    assert fresh.asked != later.asked
+
+
+def test_a_round_ends_with_its_score(book: Book) -> None:
+    """After the last question the points are told and the round is over."""
+    focus = asked(Kind.METHOD, "Daiquiri", answered=ROUND - 1)
+    found = quiz.answer(Command(Intent.ANSWER, {"text": "shaken"}), Scene(book, frozenset(), focus))
+    assert "That was the last one. Ten questions, one of one point." in found.reply.say
+    assert open_round(found.focus) is None
+
+
+def test_a_skip_tells_the_answer_and_counts_as_missed(book: Book) -> None:
+    """'I don't know' is told what is right, and will come up among what is missed."""
+    found = quiz.skip(Command(Intent.SKIP), Scene(book, frozenset(), asked(Kind.GLASS, "Daiquiri"), trainee="Ana"))
+    assert found.reply.say.startswith("The Daiquiri goes in a coupe. Next. ")
+    assert found.change == Marked("Ana", "Daiquiri", "glass", 0, 1)
+
+
+@pytest.mark.parametrize("intent", [Intent.ANSWER, Intent.SKIP])
+def test_without_a_question_there_is_nothing_to_answer(book: Book, intent: Intent) -> None:
+    """'Shaken', said out of a quiz, is told how to start one."""
+    found = quiz.HANDLERS[intent](Command(intent, {"text": "shaken"}), Scene(book, frozenset(), Focus()))
+    assert found.reply.say.endswith("Say quiz me to start.")
+    assert found.change is None
+
+
+def test_a_drink_that_left_the_book_ends_the_round(book: Book) -> None:
+    """A question about a drink that is gone is not marked."""
+    found = answer(replace(book, drinks={}), "shaken", Kind.METHOD, "Daiquiri")
+    assert (found.change, open_round(found.focus)) == (None, None)
+
+
+class TestScore:
+    """'What do I still miss?'"""
+
+    MARKS = (
+        Marked("Ana", "Daiquiri", "build", 3, 9),
+        Marked("Ana", "Daiquiri", "build", 9, 9),
+        Marked("Ana", "Sidecar", "family", 0, 2),
+        Marked("Ana", "Negroni", "glass", 1, 1),
+        Marked("Ana", "Negroni", "amount of gin", 2, 3),
+        Marked("Ana", "Gone From The Book", "glass", 0, 1),
+    )
+
+    def test_the_weakest_come_first(self, book: Book) -> None:
+        """By drink and by family, by the latest answers alone."""
+        say = quiz.score(Command(Intent.SCORE), Scene(book, frozenset(), Focus(), marks=self.MARKS)).reply.say
+        assert say == "You still miss most in the Sidecar and the Negroni. The family you know least is the daisy."
+
+    def test_the_card_shows_it_in_bars(self, book: Book) -> None:
+        """A bar for each drink and each family, in percent of the points."""
+        card = quiz.score(Command(Intent.SCORE), Scene(book, frozenset(), Focus(), marks=self.MARKS)).reply.card
+        assert card is not None
+        families, drinks = card.blocks
+        assert isinstance(families, Bars)
+        assert isinstance(drinks, Bars)
+        assert [bar.label for bar in families.bars] == ["daisy", "equal-part aperitif", "sour"]
+        assert [(bar.label, bar.figure.text) for bar in drinks.bars] == [
+            ("Sidecar", "0 %"),
+            ("Negroni", "75 %"),
+            ("Daiquiri", "100 %"),
+        ]
+
+    def test_all_right_misses_nothing(self, book: Book) -> None:
+        """When the latest answers are all right, nothing is missed."""
+        scene = Scene(book, frozenset(), Focus(), marks=self.MARKS[1:2])
+        assert quiz.score(Command(Intent.SCORE), scene).reply.say == "By your latest answers you miss nothing."
+
+    def test_without_marks_there_is_no_score(self, book: Book) -> None:
+        """Before the first answer, the way in is told."""
+        say = quiz.score(Command(Intent.SCORE), Scene(book, frozenset(), Focus())).reply.say
+        assert say == "You have no marks yet. Say quiz me to start."
+
+
+def test_the_marking_card_sets_the_book_beside_the_answer(book: Book) -> None:
+    """Line by line: what the book has, what was said, and the points."""
+    card = answer(book, "two ounces white rum and an ounce of lime juice", Kind.BUILD, "Daiquiri").reply.card
+    assert card is not None
+    table = card.blocks[0]
+    assert isinstance(table, Table)
+    lines = [(row.label, *(cell if isinstance(cell, str) else cell.text for cell in row.cells)) for row in table.rows]
+    assert lines == [
+        ("white rum", "2 oz", "2 oz", "3 of 3"),
+        ("lime juice", "3/4 oz", "1 oz", "2 of 3"),
+        ("simple syrup", "3/4 oz", "", "0 of 3"),
+    ]
+
+
+SAID = {
+    "quiz me on the daiquiri": Command(Intent.QUIZ, {"drink": "Daiquiri"}),
+    "skip": Command(Intent.SKIP),
+    "next": Command(Intent.NEXT_STEP),
+    "how am i doing": Command(Intent.SCORE),
+    "stop": Command(Intent.CANCEL),
+    "say that again": Command(Intent.REPEAT),
+    "undo": Command(Intent.UNDO),
+    "yes": Command(Intent.YES),
+    "daiquiri": Command(Intent.SPEC, {"drink": "Daiquiri"}),
+    "sour": Command(Intent.FAMILY, {"family": "sour"}),
+    "cancle": Command(Intent.CANCEL, how="fuzzy", confidence=0.7),
+}
+
+
+class Quizzing:
+    """A matcher that knows the words of a quiz, and takes a drink's name for its spec as the real one does."""
+
+    def understand(self, text: str) -> Meaning:
+        """The command, word for word."""
+        return SAID.get(text, NotUnderstood(text))
+
+
+class TestInATalk:
+    """While a question is open, what is said is an answer, unless it is a clear command."""
+
+    @pytest.fixture
+    def memory(self, tmp_path: Path) -> Iterator[Memory]:
+        """An empty memory."""
+        memory = Memory(f"sqlite:///{tmp_path / 'shift.db'}")
+        yield memory
+        memory.close()
+
+    @pytest.fixture
+    def talk(self, book: Book, memory: Memory) -> Dialogue:
+        """A talk in which a quiz on the Daiquiri was started: its build is asked."""
+        tonight = Tonight(book, Quizzing())
+        dialogue = Dialogue(lambda: tonight, memory)
+        assert "How is the Daiquiri built?" in dialogue.ask("quiz me on the daiquiri", "bar", "Ana").say
+        return dialogue
+
+    def say(self, talk: Dialogue, *texts: str) -> Reply:
+        """Say these; the last reply."""
+        return [talk.ask(text, "bar", "Ana") for text in texts][-1]
+
+    def test_an_answer_is_marked_and_kept(self, talk: Dialogue, memory: Memory) -> None:
+        """The mark is in the memory under the trainee's name, and can be undone."""
+        reply = self.say(talk, "two ounces white rum")
+        assert reply.undo is not None
+        assert memory.marks("Ana") == (Marked("Ana", "Daiquiri", "build", 3, 9),)
+        assert self.say(talk, "undo").say == "Undone. That mark does not count."
+        assert memory.marks("Ana") == ()
+
+    @pytest.mark.parametrize("text", ["daiquiri", "sour", "yes", "cancle"])
+    def test_names_and_near_commands_are_answers(self, talk: Dialogue, memory: Memory, text: str) -> None:
+        """A name is not taken for a question of its own, nor a slip for a command; the quiz goes on."""
+        assert self.say(talk, text).say.startswith("I heard no answer in that.")
+        assert memory.marks("Ana") == ()
+
+    @pytest.mark.parametrize("text", ["skip", "next"])
+    def test_skip_skips(self, talk: Dialogue, memory: Memory, text: str) -> None:
+        """'Skip', or 'next', goes on to the next question."""
+        assert self.say(talk, text).say.startswith("The Daiquiri is two ounces white rum,")
+        assert [mark.points for mark in memory.marks("Ana")] == [0]
+
+    def test_score_comes_back_to_the_question(self, talk: Dialogue) -> None:
+        """'How am I doing' is answered, and the question asked again."""
+        say = self.say(talk, "skip", "how am i doing").say
+        assert say.startswith("One question, zero of nine points. You still miss most in the Daiquiri.")
+        assert "Back to the question. " in say
+
+    def test_repeat_repeats_the_question(self, talk: Dialogue) -> None:
+        """'Say that again' is not an answer."""
+        assert "How is the Daiquiri built?" in self.say(talk, "say that again").say
+
+    def test_stop_ends_it_with_the_score(self, talk: Dialogue) -> None:
+        """After 'stop' a name is a question again."""
+        assert self.say(talk, "stop").say == "All right. The quiz is over."
+        assert self.say(talk, "daiquiri").say.startswith("Daiquiri: two ounces white rum")
+
+    def test_two_trainees_do_not_share_a_quiz(self, talk: Dialogue) -> None:
+        """Another phone is not in this one's quiz."""
+        assert talk.ask("daiquiri", "kitchen", "Bo").say.startswith("Daiquiri: two ounces white rum")
