@@ -61,7 +61,10 @@ def test_uk_units(row: Row) -> None:
     assert row.agrees(standard_drinks(*poured(row, "milliliter")).uk)
 
 
-@table(Row("stubby", ("375", "5"), "1.5", "0.025", AUSTRALIA, "0.375 x 5 x 0.789 = 1.479, published as 1.5"))
+@table(
+    Row("stubby", ("375", "5"), "1.5", "0.025", AUSTRALIA, "published to one place"),
+    Row("stubby, by the formula", ("375", "5"), "1.479375", "0.000001", AUSTRALIA, "0.375 x 5 x 0.789"),
+)
 def test_australian_standard_drinks(row: Row) -> None:
     """The worked example of the health department."""
     assert row.agrees(standard_drinks(*poured(row, "milliliter")).au)

@@ -100,6 +100,18 @@ class TestOtherDrinks:
         assert found.wash.room > quantity("264", "milliliter")  # 450 mL less its cubes
 
     @pytest.mark.parametrize(
+        ("method", "melts_there"),
+        [(Method.BUILT, True), (Method.SWIZZLED, True), (Method.SHAKEN, False), (Method.STIRRED, False)],
+    )
+    def test_only_what_is_mixed_in_the_glass_melts_the_ice_it_is_served_on(
+        self, method: Method, melts_there: bool, book: Book
+    ) -> None:
+        """A swizzle's ice gives back its room; a shaken drink is strained onto fresh ice."""
+        found = balance(drink_of(pours("2 oz gin", "0.5 oz lime juice"), method, Ice.CRUSHED), book)
+        assert found.wash is not None
+        assert (found.wash.room > quantity("81", "milliliter")) is melts_there  # 180 mL less its crushed ice
+
+    @pytest.mark.parametrize(
         ("line", "meets"), [("1 oz gin, float", False), ("1 oz gin", True), ("1 oz gin, muddled", True)]
     )
     def test_a_float_is_poured_after_the_ice(self, line: str, meets: bool) -> None:
