@@ -92,25 +92,29 @@ def told(marking: Marking, book: Book) -> str:
     verdict = "Nearly" if marking.points else "No"
     if marking.question.kind is not Kind.BUILD:
         return sentence(f"{verdict}: {right}")
-    reasons = [text for line in marking.lines if (text := _reason(line, book))]
+    reasons = _reasons(marking.lines)
     more = " The card has the rest." if len(reasons) > REASONS_ALOUD else ""
     return f"{points_of(marking.points, marking.out_of).capitalize()}. {' '.join(reasons[:REASONS_ALOUD])}{more}"
 
 
-def _reason(line: Line, book: Book) -> str:
-    """Why a line of a build did not get all its points; empty when it did."""
-    name = sentence(line.name)[:-1]
-    match line.verdict:
-        case Verdict.LEFT_OUT:
-            return f"You left out {_wanted(line)}."
-        case Verdict.ADDED:
-            return f"There is no {line.name} in it."
-        case Verdict.UNSAID:
-            return f"{name}: you named no amount. It is {_wanted(line)}."
-        case Verdict.CLOSE | Verdict.WRONG if line.said is not None and line.expected is not None:
-            close = "is close: " if line.verdict is Verdict.CLOSE else ""
-            return f"{name} {close}{'it ' if close else ''}is {amount(line.expected)}, you said {amount(line.said)}."
-    return ""
+def _reasons(lines: Sequence[Line]) -> list[str]:
+    """Why the lines of a build did not get all their points: what is off, what was left out, what is not in it."""
+    unsaid, left_out, added = (
+        [line for line in lines if line.verdict is verdict]
+        for verdict in (Verdict.UNSAID, Verdict.LEFT_OUT, Verdict.ADDED)
+    )
+    reasons = [_off(line) for line in lines if line.verdict in (Verdict.CLOSE, Verdict.WRONG)]
+    reasons += [f"You named no amount for {joined([_wanted(line) for line in unsaid])}."] if unsaid else []
+    reasons += [f"You left out {joined([_wanted(line) for line in left_out])}."] if left_out else []
+    reasons += [f"There is no {joined([line.name for line in added], 'or')} in it."] if added else []
+    return reasons
+
+
+def _off(line: Line) -> str:
+    """'Lime juice is close: it is three quarters of an ounce, you said one ounce.'"""
+    expected, said = (amount(each) if each else "unsaid" for each in (line.expected, line.said))
+    near = "is close: it is" if line.verdict is Verdict.CLOSE else "is"
+    return f"{sentence(line.name)[:-1]} {near} {expected}, you said {said}."
 
 
 def _wanted(line: Line) -> str:

@@ -75,15 +75,14 @@ def mark_of(found: Answer) -> tuple[str, int, int]:
         (
             "two ounces gin and three quarters of an ounce of lime juice",
             2,
-            "Two of nine points. You left out two ounces of white rum. "
-            "You left out three quarters of an ounce of simple syrup. There is no gin in it.",
+            "Two of nine points. You left out two ounces of white rum and three quarters of an ounce of simple syrup. "
+            "There is no gin in it.",
         ),
         (
             "white rum, lime juice and simple syrup",
             3,
-            "Three of nine points. White rum: you named no amount. It is two ounces of white rum. "
-            "Lime juice: you named no amount. It is three quarters of an ounce of lime juice. "
-            "Simple syrup: you named no amount. It is three quarters of an ounce of simple syrup.",
+            "Three of nine points. You named no amount for two ounces of white rum, three quarters of an ounce of "
+            "lime juice and three quarters of an ounce of simple syrup.",
         ),
     ],
 )  # fmt: skip
