@@ -6,9 +6,11 @@ its family. A pour whose size is unknown is still seen, but has no share of the 
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections import Counter
+from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import cache
 from statistics import median_low
 
 from recipes.model import Book, Drink, FamilyRule, Pour, Role, Structure
@@ -17,6 +19,11 @@ from recipes.units import COUNTED, Quantity, quantity
 
 ZERO = Decimal(0)
 MAIN_PART = Decimal("0.1")  # of what is poured: less is a dash, a rinse or a sweetening, not a part
+
+
+@cache
+def _words_of(term: str) -> frozenset[str]:
+    return frozenset(term.split(" or "))
 
 
 @dataclass(frozen=True)
@@ -30,7 +37,7 @@ class Part:
 
     def meets(self, term: str) -> bool:
         """Whether a term of the rules ('acid', 'acid or cordial') speaks of it."""
-        return any(word in self.words for word in term.split(" or "))
+        return not _words_of(term).isdisjoint(self.words)
 
 
 @dataclass(frozen=True)
@@ -85,11 +92,15 @@ def family_called(name: str, book: Book) -> FamilyRule | None:
 
 def classify(drink: Drink, book: Book) -> Placement:
     """The family whose structure the drink shows; where none fits, the one that comes nearest."""
-    parts = Shapes(book).of(drink)
-    for rule in book.families.values():
-        if not unmet(rule.when, drink, parts):
-            return Placement(drink.name, rule.id, rule.branch_of, rule.reason, _filled(rule, parts))
-    near = min(book.families.values(), key=lambda rule: len(unmet(rule.when, drink, parts)), default=None)
+    return _classify(drink, Shapes(book).of(drink), book)
+
+
+def _classify(drink: Drink, parts: tuple[Part, ...], book: Book) -> Placement:
+    rules = book.families.values()
+    rule = next((rule for rule in rules if shows(rule.when, drink, parts)), None)
+    if rule is not None:
+        return Placement(drink.name, rule.id, rule.branch_of, rule.reason, _filled(rule, parts))
+    near = min(rules, key=lambda rule: len(list(unmet(rule.when, drink, parts))), default=None)
     if near is None:
         return Placement(drink.name, None, None, "", ())
     lacking = tuple(term for term in near.when.has if not any(part.meets(term) for part in parts))
@@ -103,13 +114,23 @@ def formula(family: str, book: Book) -> Formula:
     a family that the book does not have.
     """
     rule = book.families[family]
-    shape = Shapes(book)
-    members = [d for d in book.drinks.values() if d.family == family] or [
-        d for d in book.drinks.values() if d.family is None and classify(d, book).family == family
-    ]
-    shapes = [shape.of(drink) for drink in members]
-    ranges = [_slot_range(term, shapes, rule.slots[:i]) for i, term in enumerate(rule.slots)]
+    shapes = Shapes(book)
+    members = _members(rule, shapes, book)
+    filled = [_in_slots(rule, shapes.of(drink)) for drink in members]
+    ranges = (_slot_range(term, [slots[term] for slots in filled if slots[term]]) for term in rule.slots)
     return Formula(rule, tuple(r for r in ranges if r.drinks), tuple(drink.name for drink in members))
+
+
+def _members(rule: FamilyRule, shapes: Shapes, book: Book) -> list[Drink]:
+    """The drinks that handbooks put in a family; without any, the house's own that show its structure."""
+    drinks = book.drinks.values()
+    return [drink for drink in drinks if drink.family == rule.id] or [
+        drink
+        for drink in drinks
+        if drink.family is None
+        and shows(rule.when, drink, parts := shapes.of(drink))
+        and _classify(drink, parts, book).family == rule.id
+    ]
 
 
 def branches(family: str, book: Book) -> tuple[FamilyRule, ...]:
@@ -140,58 +161,60 @@ class Shapes:
         return frozenset({role.value, ingredient.kind.casefold(), name.casefold()} - {""})
 
 
-def unmet(structure: Structure, drink: Drink, parts: tuple[Part, ...]) -> tuple[str, ...]:
-    """What of a structure a drink does not show; empty when it shows it all."""
-    missing = [f"has {term}" for term in structure.has if not any(part.meets(term) for part in parts)]
-    missing += [f"lacks {term}" for term in structure.lacks if any(part.meets(term) for part in parts)]
+def shows(structure: Structure, drink: Drink, parts: tuple[Part, ...]) -> bool:
+    """Whether a drink shows the whole of a structure."""
+    return next(unmet(structure, drink, parts), None) is None
+
+
+def unmet(structure: Structure, drink: Drink, parts: tuple[Part, ...]) -> Iterator[str]:
+    """What of a structure a drink does not show: nothing when it shows it all."""
+    yield from (f"has {term}" for term in structure.has if not any(part.meets(term) for part in parts))
+    yield from (f"lacks {term}" for term in structure.lacks if any(part.meets(term) for part in parts))
     if structure.methods and drink.method not in structure.methods:
-        missing.append("method")
+        yield "method"
     if structure.ice and drink.ice not in structure.ice:
-        missing.append("ice")
-    missing += _out_of_share(structure, parts)
-    return tuple(missing + _uneven(structure, parts))
+        yield "ice"
+    yield from _out_of_share(structure, parts)
+    yield from _uneven(structure, parts)
 
 
-def _out_of_share(structure: Structure, parts: tuple[Part, ...]) -> list[str]:
+def _out_of_share(structure: Structure, parts: tuple[Part, ...]) -> Iterator[str]:
     total = sum((part.ml for part in parts), ZERO)
-    missing = []
     for term, (low, high) in structure.share.items():
         poured = sum((part.ml for part in parts if part.meets(term)), ZERO)
         if not total or not low <= poured / total <= high:
-            missing.append(f"share {term}")
-    return missing
+            yield f"share {term}"
 
 
-def _uneven(structure: Structure, parts: tuple[Part, ...]) -> list[str]:
+def _uneven(structure: Structure, parts: tuple[Part, ...]) -> Iterator[str]:
     total = sum((part.ml for part in parts), ZERO)
     main = [part.ml for part in parts if part.ml and part.ml >= MAIN_PART * total]
-    missing = []
     if structure.parts and not structure.parts[0] <= len(main) <= structure.parts[1]:
-        missing.append("parts")
+        yield "parts"
     if structure.spread is not None and (not main or max(main) > structure.spread * min(main)):
-        missing.append("spread")
-    return missing
+        yield "spread"
 
 
 def _filled(rule: FamilyRule, parts: tuple[Part, ...]) -> tuple[Slot, ...]:
-    slots = [
-        Slot(term, tuple(part.name for part in _in_slot(term, rule.slots[:i], parts)))
-        for i, term in enumerate(rule.slots)
-    ]
-    return tuple(slot for slot in slots if slot.ingredients)
+    slots = _in_slots(rule, parts)
+    return tuple(Slot(term, tuple(part.name for part in found)) for term, found in slots.items() if found)
 
 
-def _in_slot(term: str, earlier: Iterable[str], parts: tuple[Part, ...]) -> list[Part]:
-    """The parts that fill a slot and none before it."""
-    return [part for part in parts if part.meets(term) and not any(part.meets(before) for before in earlier)]
+def _in_slots(rule: FamilyRule, parts: tuple[Part, ...]) -> dict[str, list[Part]]:
+    """The slots of a family and the parts that fill them; each part fills the first slot whose term it meets."""
+    slots: dict[str, list[Part]] = {term: [] for term in rule.slots}
+    for part in parts:
+        term = next((term for term in rule.slots if part.meets(term)), None)
+        if term is not None:
+            slots[term].append(part)
+    return slots
 
 
-def _slot_range(term: str, shapes: list[tuple[Part, ...]], earlier: tuple[str, ...]) -> SlotRange:
-    filled = [found for parts in shapes if (found := _in_slot(term, earlier, parts))]
-    names = [part.name for found in filled for part in found]
-    used = sorted(dict.fromkeys(names), key=lambda name: -names.count(name))
-    poured = [volume for found in filled if (volume := sum((part.ml for part in found), ZERO))]
-    if not poured or any(part.counted for found in filled for part in found):
-        return SlotRange(term, None, None, None, tuple(used), len(filled))
+def _slot_range(term: str, filled: list[list[Part]]) -> SlotRange:
+    used = Counter(part.name for parts in filled for part in parts)
+    names = tuple(name for name, _ in used.most_common())
+    poured = [volume for parts in filled if (volume := sum((part.ml for part in parts), ZERO))]
+    if not poured or any(part.counted for parts in filled for part in parts):
+        return SlotRange(term, None, None, None, names, len(filled))
     low, usual, high = (quantity(v, "milliliter") for v in (min(poured), median_low(poured), max(poured)))
-    return SlotRange(term, low, usual, high, tuple(used), len(filled))
+    return SlotRange(term, low, usual, high, names, len(filled))
