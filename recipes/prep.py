@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from decimal import ROUND_CEILING, Decimal
@@ -9,7 +10,7 @@ from enum import IntEnum
 
 from recipes.model import Book, Drink, Ingredient, Role
 from recipes.portions import WEDGES
-from recipes.units import Amount, Quantity, Unit, quantity
+from recipes.units import Amount, Quantity, Unit
 
 
 class Stage(IntEnum):
@@ -95,8 +96,9 @@ def prep(
         raise ValueError("mix")
     hand = on_hand or {}
     needs = Needs(book)
-    for name, share in mix.items():
-        _add_drink(needs, book.drinks[name], share * drinks / sum(mix.values()))
+    total = sum(mix.values())
+    for (name, unit), number in _poured(book, {n: share * drinks / total for n, share in mix.items()}).items():
+        needs.add(name, book.house.measures.physical(Amount(number, unit)))
     for ingredient in book.ingredients.values():
         if ingredient.par is not None:
             needs.at_least(ingredient.name, ingredient.par)
@@ -126,14 +128,16 @@ def _in_measure_of(total: Quantity, more: Quantity, ingredient: Ingredient) -> Q
     return None
 
 
-def _add_drink(needs: Needs, drink: Drink, count: Decimal) -> None:
-    """Add what so many of a drink take, with the house's waste on what is poured."""
-    house = needs.book.house
-    for pour in drink.pours:
-        share = count / WEDGES if pour.amount.unit is Unit.WEDGE else count
-        needs.add(pour.ingredient, house.measures.physical(pour.amount) * share * (1 + house.waste))
-    for garnish in drink.garnish:
-        needs.add(garnish, quantity(1, "piece") * count)
+def _poured(book: Book, counts: Mapping[str, Decimal]) -> dict[tuple[str, Unit], Decimal]:
+    """What so many of each drink take, as the book measures it, with the house's waste on what is poured."""
+    total: dict[tuple[str, Unit], Decimal] = defaultdict(Decimal)
+    for name, count in counts.items():
+        for pour in book.drinks[name].pours:
+            share = count / WEDGES if pour.amount.unit is Unit.WEDGE else count
+            total[pour.ingredient, pour.amount.unit] += pour.amount.number * share * (1 + book.house.waste)
+        for garnish in book.drinks[name].garnish:
+            total[garnish, Unit.PIECE] += count
+    return total
 
 
 def _users_first(names: Iterable[str], book: Book) -> list[str]:

@@ -163,17 +163,17 @@ def contains_alcohol(names: Iterable[str], book: Book) -> Verdict:
 
 
 def drink_cautions(drink: Drink, book: Book) -> tuple[Caution, ...]:
-    """The cautions that belong with a drink, gravest first; ingredients' own notes come last."""
+    """The cautions that belong with a drink, gravest first; the notes of what is poured come last."""
     names = names_in(drink)
     inside = contents(names, book)
-    parts = ingredients_within(names, book)
-    eggs = tuple(i.name for i in parts if i.role is Role.EGG)
+    poured = [book.ingredients[name] for name in names]
+    eggs = tuple(i.name for i in ingredients_within(names, book) if i.role is Role.EGG)
     cautions = [Caution(Hazard.RAW_EGG, eggs)] if eggs else []
     if inside.by_allergen:
         cautions.append(Caution(Hazard.ALLERGENS, tuple(inside.by_allergen)))
     if inside.unknown:
         cautions.append(Caution(Hazard.UNKNOWN_ALLERGENS, inside.unknown))
     cautions += [
-        Caution(Hazard.INGREDIENT, (i.name,), i.caution) for i in parts if i.caution and i.role is not Role.EGG
+        Caution(Hazard.INGREDIENT, (i.name,), i.caution) for i in poured if i.caution and i.role is not Role.EGG
     ]
     return tuple(cautions)

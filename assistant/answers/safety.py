@@ -50,7 +50,7 @@ def _caution_line(caution: Caution) -> str:
         case Hazard.UNKNOWN_ALLERGENS:
             return f"Allergens unknown, ask: {names}."
         case Hazard.INGREDIENT:
-            return sentence(f"{names}: {caution.note}")
+            return sentence(caution.note)
 
 
 def _strength_line(drink: Drink, book: Book) -> tuple[str, ...]:
