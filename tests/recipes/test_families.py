@@ -167,7 +167,7 @@ MADE_UP = [
         "fortified", "sherry where the spirit would be", "2 oz fino sherry", "3/4 oz blanc vermouth", method="stirred"
     ),
     case(
-        "old fashioned",
+        "spirit-forward",
         "spirit, sugar, bitters",
         *("2 oz mezcal", "1/4 oz agave syrup", "2 dashes aromatic bitters"),
         method="stirred",
