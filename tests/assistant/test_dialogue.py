@@ -105,7 +105,7 @@ def out_of(command: Command, scene: Scene) -> Answer:
 
 def price(command: Command, scene: Scene) -> Answer:
     """Another one."""
-    return Answer(Reply("Noted."), scene.focus, SetPrice("gin", quantity(command.slots["money"], "money")))  # type: ignore[arg-type]
+    return Answer(Reply("Noted."), scene.focus, SetPrice("gin", quantity(command.slots["money"], "money")))
 
 
 def offer(command: Command, scene: Scene) -> Answer:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from datetime import UTC, datetime
 from decimal import Decimal
 from pathlib import Path
@@ -14,7 +14,7 @@ from assistant.answers import talk
 from assistant.dialogue import OWN, Dialogue
 from assistant.errors import AlreadyUndone, ChangedSince, MemoryFailed, UnknownChange
 from assistant.handlers import HANDLERS
-from assistant.memory import Entry, Memory
+from assistant.memory import Columns, Entry, Memory
 from assistant.messages import Card, Note, Reply, Steps, Table
 from assistant.tables import STATE
 from assistant.tonight import Tonight, Trouble
@@ -24,6 +24,7 @@ from recipes.loader import load_book
 from recipes.model import Book
 
 Slots = dict[str, SlotValue]
+Ask = Callable[[Intent, Slots], Reply]
 
 DRINKS = ("Daiquiri", "Clover Club", "Pilot Boat Punch", "Dry Dock", "Mint Julep", "Champagne Cocktail", "Negroni")
 ABOUT_A_DRINK: list[tuple[Intent, Slots]] = [
@@ -121,7 +122,7 @@ def book() -> Book:
 
 
 @pytest.fixture
-def ask(book: Book, tmp_path: Path) -> Iterator[object]:
+def ask(book: Book, tmp_path: Path) -> Iterator[Ask]:
     """Does a command in a talk over the real book."""
     matcher = Next()
     memory = Memory(f"sqlite:///{tmp_path / 'shift.db'}")
@@ -188,7 +189,7 @@ def wrong_with(reply: Reply) -> list[str]:
 
 @pytest.mark.parametrize("drink", DRINKS)
 @pytest.mark.parametrize(("intent", "slots"), ABOUT_A_DRINK, ids=str)
-def test_every_answer_about_a_drink_is_a_sentence(ask, intent: Intent, slots: Slots, drink: str) -> None:  # type: ignore[no-untyped-def]
+def test_every_answer_about_a_drink_is_a_sentence(ask: Ask, intent: Intent, slots: Slots, drink: str) -> None:
     """Asked of very different drinks, what is said can be read aloud and what is shown is whole."""
     ask(Intent.SPEC, {"drink": "Gimlet"})
     reply = ask(intent, {"drink": drink, **slots})
@@ -196,7 +197,7 @@ def test_every_answer_about_a_drink_is_a_sentence(ask, intent: Intent, slots: Sl
     assert wrong_with(reply) == [], reply.say
 
 
-def test_every_other_answer_is_a_sentence(ask) -> None:  # type: ignore[no-untyped-def]
+def test_every_other_answer_is_a_sentence(ask: Ask) -> None:
     """So is all that is said about the shelf, the night, the quiz and the talk, in one long conversation."""
     wrong = {}
     for intent, slots in ABOUT_NO_DRINK:
@@ -206,7 +207,7 @@ def test_every_other_answer_is_a_sentence(ask) -> None:  # type: ignore[no-untyp
     assert wrong == {}
 
 
-def test_every_spec_is_a_sentence(ask, book: Book) -> None:  # type: ignore[no-untyped-def]
+def test_every_spec_is_a_sentence(ask: Ask, book: Book) -> None:
     """Every drink of the book can be read out."""
     wrong = {
         name: (found, reply.say)
@@ -216,7 +217,7 @@ def test_every_spec_is_a_sentence(ask, book: Book) -> None:  # type: ignore[no-u
     assert wrong == {}
 
 
-def entry(kind: str, after: dict[str, str | int] | None) -> Entry:
+def entry(kind: str, after: Columns | None) -> Entry:
     """A change that was taken back, and what that left."""
     return Entry("t", datetime(2024, 3, 1, tzinfo=UTC), "Ana", kind, "lime juice", None, after, "s")
 
@@ -228,7 +229,8 @@ NEVER_SEEN: list[MemoryFailed] = [
     AlreadyUndone("t", "out", "gin"),
     ChangedSince("t", "price", "gin"),
 ]
-UNDONE = [entry(kind, after) for kind in STATE for after in (None, {"name": "lime juice", "price": "0.45"})]
+PRICED: Columns = {"name": "lime juice", "price": "0.45"}
+UNDONE = [entry(kind, after) for kind in STATE for after in (None, PRICED)]
 TROUBLES = [
     Trouble("memory"),
     Trouble("files", faults=(FAULT,)),
@@ -269,6 +271,7 @@ def test_every_trouble_is_a_sentence(trouble: Trouble) -> None:
 @pytest.mark.parametrize("intent", Intent)
 def test_every_intent_can_be_asked_back(book: Book, intent: Intent) -> None:
     """Each command has words for 'did you mean', with its slots filled or missing."""
-    full = {"drink": "Gimlet", "drink_2": "Gibson", "ingredient": "gin", "count": 3, "unit": "ml"}
-    for slots in ({}, {**full, "percent": Decimal(20), "money": Decimal("0.60")}):
+    full: Slots = {"drink": "Gimlet", "drink_2": "Gibson", "ingredient": "gin", "count": 3, "unit": "ml"}
+    empty: Slots = {}
+    for slots in (empty, {**full, "percent": Decimal(20), "money": Decimal("0.60")}):
         assert wrong_with(talk.cannot_yet(Command(intent, slots), book)) == []

@@ -223,7 +223,7 @@ def test_a_spoilt_drink_is_named_and_the_rest_kept(tmp_path: Path) -> None:
     raw.close()
     now = memory.recall()
     memory.close()
-    assert (now.unreadable, now.drinks, now.out) == (("Harbour Gimlet",), (), {"orgeat"})
+    assert now == Remembered(2, frozenset({"orgeat"}), {}, (), unreadable=("Harbour Gimlet",))
 
 
 @pytest.mark.parametrize("url", ["sqlite:////dev/null/shift.db", "sqlite:////proc/shift.db"])
