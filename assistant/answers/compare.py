@@ -20,8 +20,9 @@ from assistant.answers.safety import STANDING
 from assistant.answers.speech import decimal, joined, money
 from assistant.messages import Card, Reply
 from grammar.command import Command, Intent
+from recipes.balance import Profile
 from recipes.compare import Comparison, compare
-from recipes.model import House
+from recipes.model import Drink, House
 
 ASKED = {
     "strength": ("abv", "strong"),
@@ -76,12 +77,18 @@ def _narrowed(part: str, sides: Comparison, house: House) -> str:
     difference: Decimal | None = getattr(sides.change, field)
     if difference is None:
         return f"That I cannot tell: {unknown_differences(sides.change)}"
-    word = difference_word(field, difference)
+    word = difference_word(field, abs(difference))
     if not word:
         return f"The {sides.second.name} and the {sides.first.name} are about as {as_much} as each other."
     number, unit, places = NUMBERS[part]
-    after, before = (decimal(getattr(found, number), places) for found in (sides.after, sides.before))
-    return f"The {sides.second.name} is {word} than the {sides.first.name}: {after} against {before} {unit}."
+    told = [(drink.name, decimal(getattr(p, number), places)) for drink, p in _less_first(sides, difference)]
+    (less, low), (more, high) = told
+    return f"The {more} is {word} than the {less}: {high} against {low} {unit}."
+
+
+def _less_first(sides: Comparison, difference: Decimal) -> list[tuple[Drink, Profile]]:
+    pairs = [(sides.first, sides.before), (sides.second, sides.after)]
+    return pairs if difference > 0 else pairs[::-1]
 
 
 def _dearer(sides: Comparison, house: House) -> str:

@@ -45,16 +45,16 @@ def test_the_standing_line_is_there_each_time(talk: Talk) -> None:
 @pytest.mark.parametrize(
     ("part", "said"),
     [
-        ("strength", r"The Daiquiri is lighter than the Negroni: \w+ against [\w-]+ percent\."),
-        ("sugar", r"The Daiquiri .* the Negroni.*\."),
+        ("strength", r"The Negroni is stronger than the Daiquiri: [\w-]+ against \w+ percent\."),
+        ("sugar", r"The Negroni is a touch sweeter than the Daiquiri: .* against .* grams of sugar to the litre\."),
         ("acid", r"The Daiquiri is much sharper than the Negroni: point .* against point .* percent acid\."),
-        ("bitterness", r"The Daiquiri is less bitter than the Negroni: .* against .* out of five\."),
+        ("bitterness", r"The Negroni is more bitter than the Daiquiri: .* against .* out of five\."),
         ("volume", r"The Daiquiri is longer than the Negroni: .* against .* mil\."),
         ("cost", r"The Negroni costs .* to pour and the Daiquiri .*, so the Negroni is dearer\."),
     ],
 )
 def test_a_narrow_question_gets_a_narrow_answer(talk: Talk, part: str, said: str) -> None:
-    """'Which is stronger?'"""
+    """'Which is stronger?' names the one that is, whichever was named first."""
     assert re.fullmatch(said, talk.say("compare", drink="Negroni", drink_2="Daiquiri", part=part))
 
 
