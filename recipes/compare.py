@@ -29,7 +29,6 @@ class Change:
     acid: Decimal | None  # % w/v as citric, as served
     bitterness: Decimal | None  # house scale 0..5
     served: Decimal | None  # mL in the glass
-    alcohol: Decimal | None  # g
     cost: Quantity | None  # money to pour it
     brings: tuple[str, ...]  # allergens that only the second is known to hold
     drops: tuple[str, ...]  # allergens that only the first is known to hold
@@ -83,7 +82,6 @@ def _change(
         acid=_less(after.acid, before.acid),
         bitterness=_less(after.bitterness, before.bitterness),
         served=_less(after.served_ml, before.served_ml),
-        alcohol=_less(after.alcohol_g, before.alcohol_g),
         cost=None if costs[0] is None or costs[1] is None else costs[1] - costs[0],
         brings=tuple(name for name in new.by_allergen if name not in old.by_allergen),
         drops=tuple(name for name in old.by_allergen if name not in new.by_allergen),

@@ -31,6 +31,7 @@ ASKED = {
     "bitterness": ("bitterness", "bitter"),
     "volume": ("served", "long"),
 }  # what a question narrows to, the field of a Change, and the word for 'as ... as'
+SHARED = 3  # ingredients named aloud
 NUMBERS = {
     "strength": ("abv", "percent", 0),
     "sugar": ("sugar", "grams of sugar to the litre", 0),
@@ -63,8 +64,15 @@ def _in_all(sides: Comparison, scene: Scene) -> str:
     first, second = sides.first.name, sides.second.name
     words = difference_words(sides.change, scene.book.house)
     said = f"Against the {first}, the {second} is {joined(words) if words else NOTHING}."
-    both = f"Both pour {joined(sides.shared[:3])}." if sides.shared else ""
-    return " ".join(part for part in (said, both, unknown_differences(sides.change)) if part)
+    return " ".join(part for part in (said, _poured(sides), unknown_differences(sides.change)) if part)
+
+
+def _poured(sides: Comparison) -> str:
+    """What they share; and, where one pour alone tells them apart, which."""
+    mine, theirs = sides.only
+    if len(mine) == len(theirs) == 1:
+        return f"It has {theirs[0]} where the {sides.first.name} has {mine[0]}."
+    return f"Both pour {joined(sides.shared[:SHARED])}." if sides.shared else ""
 
 
 def _narrowed(part: str, sides: Comparison, house: House) -> str:

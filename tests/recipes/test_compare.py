@@ -41,7 +41,7 @@ def test_turned_about_every_number_changes_its_sign(book: Book) -> None:
     """What is stronger one way is lighter the other."""
     first, second = book.drinks["Daiquiri"], book.drinks["Manhattan"]
     there, back = compare(first, second, book).change, compare(second, first, book).change
-    for name in ("abv", "sugar", "acid", "bitterness", "served", "alcohol"):
+    for name in ("abv", "sugar", "acid", "bitterness", "served"):
         assert getattr(there, name) == -getattr(back, name)
     assert (there.brings, there.drops) == (back.drops, back.brings)
 

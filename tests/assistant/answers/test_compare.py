@@ -27,7 +27,12 @@ def test_the_second_is_told_against_the_first(talk: Talk) -> None:
     said = talk.say("compare", drink="Negroni", drink_2="Boulevardier")
     assert said.startswith("Against the Negroni, the Boulevardier is ")
     assert "stronger" in said
-    assert said.endswith("dearer. Both pour bitter red aperitif and sweet vermouth.")
+    assert said.endswith("dearer. It has bourbon where the Negroni has gin.")
+
+
+def test_where_more_differs_what_they_share_is_told(talk: Talk) -> None:
+    """Gin and lemon in both."""
+    assert "Both pour gin and lemon juice." in talk.say("compare", drink="Clover Club", drink_2="Gin Fizz")
 
 
 def test_allergens_are_said_before_anything_else(talk: Talk) -> None:

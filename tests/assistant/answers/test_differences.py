@@ -28,7 +28,6 @@ NOTHING_CHANGED: dict[str, Any] = {
     "acid": Decimal(0),
     "bitterness": Decimal(0),
     "served": Decimal(0),
-    "alcohol": Decimal(0),
     "cost": quantity(0, "money"),
     "brings": (),
     "drops": (),
