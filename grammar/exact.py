@@ -1,0 +1,217 @@
+"""The exact parse: a text that the grammar says word for word, and the slots that its tags give.
+
+A memoised top-down parse of the grammar's tree. It is safe from running away: grammars that begin with themselves are
+refused when read, each rule is tried once at each word, and readings that mean the same are one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from grammar import rules
+from grammar.numbers import added, counted, is_number_tag
+from grammar.rules import Choice, Expansion, Grammar, Maybe, Ref, Repeat, Tagged, Word
+
+MAX_READINGS = 64  # of one rule at one word; more is noise
+Edges = Mapping[tuple[str, int], Sequence[tuple[int, str | None]]]  # at a word, a rule: up to where, and as what
+Heard = Sequence[Collection[str]]  # at each place the words that may have been said: one, or a slip and its corrections
+
+
+@dataclass(frozen=True)
+class Mark:
+    """One slot filled: by a value, a number, or (None) by the words themselves, from word `start` up to `end`."""
+
+    slot: str
+    value: str | Fraction | None
+    start: int
+    end: int
+
+
+@dataclass(frozen=True)
+class Reading:
+    """One way in which words are a sentence."""
+
+    end: int  # the word after the last
+    marks: tuple[Mark, ...] = ()
+    number: Fraction | None = None
+    name: str | None = None
+    weight: float = 1.0
+
+
+class Parser:
+    """The parse of one grammar; holds nothing from one text to the next."""
+
+    def __init__(self, grammar: Grammar, given: frozenset[str]) -> None:
+        self._grammar = grammar
+        self._given = given
+        self._first = _FirstWords(grammar, given)
+
+    def sentences(self, rule: str, words: Heard, edges: Edges) -> list[Reading]:
+        """The readings of all the words as this rule, heaviest first."""
+        found = [reading for reading in self.starts(rule, words, 0, edges) if reading.end == len(words)]
+        return sorted(found, key=lambda reading: -reading.weight)
+
+    def starts(self, rule: str, words: Heard, at: int, edges: Edges) -> list[Reading]:
+        """The readings as this rule of any words from `at` on."""
+        return _Run(self._grammar, self._given, self._first, words, edges).rule(rule, at)
+
+    def begins(self, rule: str) -> frozenset[str]:
+        """The words, and in angle brackets the given rules, that this rule can begin with."""
+        return self._first.of(self._grammar.rules[rule].body)[0]
+
+
+class _FirstWords:
+    """What each part of a grammar can begin with, and whether it may say nothing."""
+
+    def __init__(self, grammar: Grammar, given: frozenset[str]) -> None:
+        self._grammar = grammar
+        self._given = given
+        self._known: dict[int, tuple[frozenset[str], bool]] = {}  # by the identity of a part, which the grammar keeps
+
+    def of(self, item: Expansion) -> tuple[frozenset[str], bool]:
+        if id(item) not in self._known:
+            self._known[id(item)] = self._find(item)
+        return self._known[id(item)]
+
+    def _find(self, item: Expansion) -> tuple[frozenset[str], bool]:
+        match item:
+            case Word():
+                return frozenset(item.words[:1]), not item.words
+            case Ref(name):
+                return self._ref(name)
+            case Choice(options):
+                parts = [self.of(option) for option in options]
+                return frozenset().union(*(words for words, _ in parts)), any(silent for _, silent in parts)
+            case Maybe(inner):
+                return self.of(inner)[0], True
+            case Repeat(inner, least):
+                return self.of(inner)[0], not least or self.of(inner)[1]
+            case Tagged(inner):
+                return self.of(inner)
+            case rules.Sequence(items):
+                words: frozenset[str] = frozenset()
+                for part in items:
+                    more, silent = self.of(part)
+                    words |= more
+                    if not silent:
+                        return words, False
+                return words, True
+
+    def _ref(self, name: str) -> tuple[frozenset[str], bool]:
+        if name in rules.SPECIAL:
+            return frozenset(), name == rules.NULL
+        if name in self._given:
+            return frozenset({f"<{name}>"}), False
+        return self.of(self._grammar.rules[name].body)
+
+
+class _Run:
+    """One parse."""
+
+    def __init__(
+        self,
+        grammar: Grammar,
+        given: frozenset[str],
+        first: _FirstWords,
+        words: Heard,
+        edges: Edges,
+    ) -> None:
+        self._grammar = grammar
+        self._given = given
+        self._first = first
+        self._words = words
+        self._edges = edges
+        self._rules: dict[tuple[str, int], list[Reading]] = {}
+        self._next = [frozenset(heard) for heard in words] + [frozenset()]
+        for (name, at), found in edges.items():
+            if found:
+                self._next[at] |= {f"<{name}>"}
+
+    def rule(self, name: str, at: int) -> list[Reading]:
+        """The readings of a rule from a word on."""
+        if name in self._given:
+            return [Reading(end, name=value) for end, value in self._edges.get((name, at), ())]
+        if name in rules.SPECIAL:
+            return [Reading(at)] if name == rules.NULL else []
+        if (name, at) not in self._rules:
+            found = self._walk(self._grammar.rules[name].body, Reading(at))
+            self._rules[name, at] = _distinct(found)
+        return self._rules[name, at]
+
+    def _walk(self, item: Expansion, so_far: Reading) -> list[Reading]:
+        match item:
+            case Word():
+                return self._said(item.words, so_far)
+            case Ref(name):
+                return [_joined(so_far, more) for more in self.rule(name, so_far.end)]
+            case rules.Sequence(items):
+                readings = [so_far]
+                for part in items:
+                    readings = [after for before in readings for after in self._walk(part, before)]
+                return readings
+            case Choice():
+                return self._options(item, so_far)
+            case Maybe(inner):
+                return [so_far, *self._walk(inner, so_far)]
+            case Repeat():
+                return self._repeated(item, so_far)
+            case Tagged(inner, tag):
+                own = self._walk(inner, Reading(so_far.end))
+                return [_tagged(so_far, more, tag) for more in own]
+
+    def _said(self, words: Sequence[str], so_far: Reading) -> list[Reading]:
+        end = so_far.end + len(words)
+        heard = self._words[so_far.end : end]
+        if len(heard) < len(words) or any(word not in may for word, may in zip(words, heard, strict=True)):
+            return []
+        return [replace(so_far, end=end)]
+
+    def _options(self, item: Choice, so_far: Reading) -> list[Reading]:
+        ahead = self._next[so_far.end]
+        found: list[Reading] = []
+        for option, weight in item.weighted():
+            words, silent = self._first.of(option)
+            if weight > 0 and (silent or not ahead.isdisjoint(words)):
+                weighed = so_far if weight == 1 else replace(so_far, weight=so_far.weight * weight)
+                found += self._walk(option, weighed)
+        return found
+
+    def _repeated(self, item: Repeat, so_far: Reading) -> list[Reading]:
+        found = [] if item.least else [so_far]
+        latest = [so_far]
+        while latest:
+            latest = [after for before in latest for after in self._walk(item.item, before) if after.end > before.end]
+            latest = _distinct(latest)
+            found += latest
+        return found
+
+
+def _joined(before: Reading, more: Reading) -> Reading:
+    return Reading(
+        more.end,
+        before.marks + more.marks,
+        added(before.number, more.number),
+        more.name,
+        before.weight * more.weight,
+    )
+
+
+def _tagged(before: Reading, own: Reading, tag: str) -> Reading:
+    joined = _joined(before, own)
+    if is_number_tag(tag):
+        return replace(joined, number=counted(tag, before.number, own.number))
+    slot, equals, value = (part.strip() for part in tag.partition("="))
+    filled = value if equals else own.name if own.name is not None else own.number
+    return replace(joined, marks=(*joined.marks, Mark(slot, filled, before.end, own.end)))
+
+
+def _distinct(readings: list[Reading]) -> list[Reading]:
+    """Each meaning once, with its heaviest weight."""
+    best: dict[tuple[object, ...], Reading] = {}
+    for reading in readings:
+        key = (reading.end, reading.marks, reading.number, reading.name)
+        if key not in best or best[key].weight < reading.weight:
+            best[key] = reading
+    return list(best.values())[:MAX_READINGS]

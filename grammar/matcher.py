@@ -1,0 +1,178 @@
+"""From text to what was meant: exactly if a phrase fits, else by what is nearest, else not at all.
+
+The order, cheap before costly: 1. clean the text; 2. the exact parse; 3. the exact parse with slips mended, and names
+taken from what is spelled or sounds like them; 4. templates, where small words and order may differ; 5. the parse with
+unknown words taken for a name, only to say which name the book lacks. Whatever is as likely as the best is asked about.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from itertools import product
+
+from grammar import phrasebook
+from grammar.clean import Said, words
+from grammar.command import Ambiguous, Command, Intent, Meaning, NotUnderstood
+from grammar.exact import Edges, Mark
+from grammar.names import Names
+from grammar.pieces import MOST_RIVALS, Cutter, Text
+from grammar.slots import command
+from grammar.sounds import Voice
+from grammar.strangers import Strangers
+from grammar.templates import RANKED, Match, Templates
+
+# How sure is sure enough. Costs are those of templates.py and pieces.py: 0 is word for word.
+ACCEPT = 0.5  # a command that costs more is not given
+ACCEPT_CHANGE = 0.3  # the same, for a command that changes what the bar remembers
+LEAD = 0.06  # a command that costs less than this more than the best is as likely
+LONGEST_TITLE = 6  # words of a new drink's name
+ACCEPT_SLIP = 0.32  # the same, for a slip in a command that is nothing but words
+ACCEPT_WORDS = 0.2  # the same, for a command without a name or a number
+CHANGES = frozenset({Intent.OUT_OF, Intent.BACK_IN, Intent.SET_PRICE, Intent.UNDO})
+
+BY_ITSELF = {"names.drink": Intent.SPEC, "names.family": Intent.FAMILY}
+ASKING = frozenset(
+    {"are", "is", "do", "does", "did", "has", "have", "can", "could", "should", "would", "will", "if"}
+    | {"what", "what's", "which", "who", "when", "where", "why", "how", "not", "don't"}
+)  # words that begin a question, or take back what follows
+
+
+@dataclass(frozen=True)
+class _Candidate:
+    """A command, and what it costs to believe it."""
+
+    command: Command
+    cost: float
+
+
+class Matcher:
+    """Understands texts about one book. Keeps nothing from one text to the next."""
+
+    def __init__(self, names: Names, pronounce: Mapping[str, str] | None = None) -> None:
+        """With `pronounce` (word -> phones parted by spaces), known words sound as a dictionary says."""
+        voice = Voice(pronounce)
+        self._book = phrasebook.load(names)
+        self._cutter = Cutter(self._book, voice)
+        self._noise = self._book.listed("common.noise")
+        self._templates = Templates(
+            self._book.grammar,
+            phrasebook.REQUEST,
+            phrasebook.ITEMS | phrasebook.GIVEN,
+            self._book.weigh,
+        )
+        self._strangers = Strangers(self._book, self._templates, voice)
+
+    def understand(self, text: str) -> Meaning:
+        """What a text means: a command, a choice between commands, or nothing understood."""
+        said = [one for one in words(text) if one.word not in self._noise]
+        if not said:
+            return NotUnderstood(text)
+        spoken = [one.word for one in said]
+        meaning = self._exact(text, said, spoken)
+        if meaning is not None:
+            return meaning
+        cut = self._cutter.cut(spoken)
+        return (
+            _decided(text, self._mended(text, said, cut))
+            or _decided(text, self._templated(text, said, cut))
+            or self._unknown(text, said, cut)
+        )
+
+    def _exact(self, text: str, said: Sequence[Said], spoken: Sequence[str]) -> Meaning | None:
+        heard = [frozenset({word}) for word in spoken]
+        readings = self._book.parser.sentences(phrasebook.COMMAND, heard, self._edges(spoken))
+        best = [reading for reading in readings if reading.weight == readings[0].weight]
+        return _decided(text, [_Candidate(command(text, said, reading.marks), 0.0) for reading in best])
+
+    def _edges(self, spoken: Sequence[str]) -> Edges:
+        """The names as they stand in the text, and what may be a new name."""
+        edges: dict[tuple[str, int], list[tuple[int, str | None]]] = {}
+        for at in range(len(spoken)):
+            edges[phrasebook.TITLE, at] = [
+                (end, None) for end in range(at + 1, min(at + LONGEST_TITLE, len(spoken)) + 1)
+            ]
+            for wording in self._book.wordings.at(spoken, at):
+                for rule in phrasebook.rules_of(wording.kind):
+                    edges.setdefault((rule, at), []).append((at + len(wording.words), wording.canonical))
+        return edges
+
+    def _mended(self, text: str, said: Sequence[Said], cut: Text) -> Iterator[_Candidate]:
+        if cut.strange:
+            return
+        for reading in self._book.parser.sentences(phrasebook.COMMAND, cut.heard(), cut.edges()):
+            cost = cut.cost(reading.marks) + RANKED * (1 - reading.weight)
+            if cost <= ACCEPT_SLIP or len(reading.marks) > 1:
+                yield _Candidate(command(text, said, reading.marks, how=cut.how), cost)
+
+    def _templated(self, text: str, said: Sequence[Said], cut: Text) -> Iterator[_Candidate]:
+        for match in self._templates.nearest(cut.pieces, cut.written()):
+            if match.cost > ACCEPT:
+                break
+            for cost, marks in _filled(match):
+                found = command(text, said, marks, how=cut.how)
+                if _may_be_meant(found, cost, match, cut):
+                    yield _Candidate(found, cost)
+
+    def _unknown(self, text: str, said: Sequence[Said], cut: Text) -> NotUnderstood:
+        """Which words were taken for a name that the book lacks, and what comes nearest to them."""
+        found = self._strangers.find(cut)
+        if found is None:
+            return NotUnderstood(text)
+        unknown = text[said[found.start].start : said[found.end - 1].end]
+        return NotUnderstood(text, unknown, found.kind, found.near)
+
+
+def _may_be_meant(found: Command, cost: float, match: Match, cut: Text) -> bool:
+    """Whether a command may be taken from a template, where small words differ.
+
+    1. Words alone must be nearly as written. 2. A name alone means what it means by itself. 3. What changes something
+    is said, not asked.
+    """
+    if not match.fills_something:
+        return cost <= ACCEPT_WORDS
+    if not match.says_something:
+        return len(match.labels) == 1 and BY_ITSELF.get(match.labels[0]) is found.intent
+    return found.intent not in CHANGES or cut.words[0] not in ASKING
+
+
+def _filled(match: Match) -> Iterator[tuple[float, tuple[Mark, ...]]]:
+    """The marks of a template for each way to fill its slots, with its cost."""
+    settings = tuple(Mark(slot, value, 0, 0) for slot, value in match.template.settings)
+    fills = [piece.labels[part.label][:MOST_RIVALS] for part, piece in match.taken]
+    for chosen in product(*fills):
+        marks = settings
+        for (part, piece), fill in zip(match.taken, chosen, strict=True):
+            marks += fill.marks
+            if part.slot:
+                marks += (Mark(part.slot, fill.value, piece.start, piece.end),)
+        yield match.cost + sum(fill.cost for fill in chosen), marks
+
+
+def _decided(text: str, candidates: Iterable[_Candidate]) -> Command | Ambiguous | None:
+    """The cheapest command if nothing is as likely, else the choice; None when none is cheap enough."""
+    best: dict[tuple[object, ...], _Candidate] = {}
+    for candidate in sorted(candidates, key=lambda c: c.cost):
+        if candidate.cost <= (ACCEPT_CHANGE if candidate.command.intent in CHANGES else ACCEPT):
+            best.setdefault(_meaning(candidate.command), candidate)
+    ranked = list(best.values())
+    if not ranked:
+        return None
+    likely = [c.command for c in ranked if c.cost <= ranked[0].cost + LEAD]
+    if len(likely) > 1:
+        return Ambiguous(text, tuple(likely[:MOST_RIVALS]), _difference(likely[0], likely[1]))
+    return replace(
+        ranked[0].command, confidence=round(1 - ranked[0].cost, 3), runners_up=tuple(c.command for c in ranked[1:4])
+    )
+
+
+def _meaning(of: Command) -> tuple[object, ...]:
+    return (of.intent, *sorted((slot, str(value)) for slot, value in of.slots.items()))
+
+
+def _difference(one: Command, other: Command) -> str:
+    """'intent', or the first slot in which two commands differ."""
+    if one.intent is not other.intent:
+        return "intent"
+    slots = [*one.slots, *(slot for slot in other.slots if slot not in one.slots)]
+    return next(slot for slot in slots if one.slots.get(slot) != other.slots.get(slot))

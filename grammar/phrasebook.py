@@ -1,0 +1,150 @@
+"""All that can be said: our phrase files with the book's names in them."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from functools import cache, cached_property
+from pathlib import Path
+
+from grammar import jsgf, network
+from grammar.command import Intent
+from grammar.errors import PhraseError
+from grammar.exact import Parser
+from grammar.names import Names
+from grammar.numbers import is_number_tag
+from grammar.rules import Expansion, Grammar, Rule, Tagged, Word, children
+from grammar.templates import CONTENT, SOFT, WORD
+from grammar.wordings import KINDS, PLURALS, Wordings
+
+PHRASES = Path(__file__).with_name("phrases")
+COMMAND = "house.command"  # what a person says, with the words before and after
+TITLE = "values.title"  # a new drink's name: any words when typed
+ASKED = "house.asked"  # without the leads that anything may follow
+REQUEST = "house.request"  # the same without them
+GIVEN = frozenset(f"names.{rule}" for rule in (*KINDS, *PLURALS))
+ITEMS = frozenset(
+    f"values.{rule}"
+    for rule in (
+        *("unit", "reading", "measure", "money", "percent", "part", "role", "kind", "allergen"),
+        *("strong", "stronger", "strength", "day", "moves", "title"),
+    )
+) | {
+    "numbers.count",
+    "numbers.pour",
+}  # what fills a slot beside the names: one item to the matcher, one room to a recogniser
+SOFT_ITEMS = frozenset({"values.day", "values.moves"})  # that fill no slot
+SLOTS = frozenset(
+    {
+        *("drink", "drink_2", "ingredient", "ingredient_2", "family", "family_2", "shelf"),
+        *("count", "amount", "unit", "percent", "money", "part", "role", "text"),
+    }
+)
+_PLACEHOLDER = re.compile(r"<(\w+)>")
+
+
+class Phrasebook:
+    """The phrases and one book's names."""
+
+    def __init__(self, names: Names) -> None:
+        self.names = names
+        self.wordings = Wordings(names)
+        self.grammar = phrases()
+        self._light, self._soft, self._hard = (self.listed(f"common.{rule}") for rule in ("light", "soft", "hard"))
+        self.parser = Parser(self.grammar, GIVEN | {TITLE})
+
+    def network(self) -> network.Network:
+        """Everything that can be said, as a network of words for a recogniser."""
+        return network.build(self.grammar, self.wordings.by_rule(), ITEMS)
+
+    def examples(self, intent: Intent) -> tuple[str, ...]:
+        """Two or three sentences that mean this, with names of the book in them."""
+        rule = rule_of(intent)
+        used = {kind: iter(getattr(self.names, kind)) for kind in KINDS}
+
+        def name(match: re.Match[str]) -> str:
+            found = next(used[match[1]], None)
+            return found.canonical if found else f"a {match[1]}"
+
+        return tuple(_PLACEHOLDER.sub(name, example) for example in rule.examples)
+
+    @cached_property
+    def words(self) -> frozenset[str]:
+        """Every word of the phrases, names aside."""
+        return frozenset(word for rule in self.grammar.rules.values() for word in _words(rule.body))
+
+    @cached_property
+    def carriers(self) -> frozenset[str]:
+        """The words of the phrases that stand around names, numbers and other values."""
+        own = [rule for name, rule in self.grammar.rules.items() if name.partition(".")[0] not in ("values", "numbers")]
+        return frozenset(word for rule in own for word in _words(rule.body))
+
+    @cached_property
+    def number_words(self) -> frozenset[str]:
+        """The words that count."""
+        own = [rule for name, rule in self.grammar.rules.items() if name.startswith("numbers.")]
+        return frozenset(word for rule in own for word in _words(rule.body))
+
+    def weigh(self, label: str) -> float:
+        """What a word counts when a text differs from a phrase, or an item by its rule's name (templates.py)."""
+        if label in self._light:
+            return 0.0
+        if label in self._soft or label in SOFT_ITEMS:
+            return SOFT
+        return WORD if label in self.carriers and label not in self._hard else CONTENT
+
+    def listed(self, rule: str) -> frozenset[str]:
+        """The words of a rule that is a plain list of words."""
+        return frozenset(_words(self.grammar.rules[rule].body))
+
+
+def load(names: Names) -> Phrasebook:
+    """The phrasebook for these names."""
+    return Phrasebook(names)
+
+
+@cache
+def phrases() -> Grammar:
+    """Our phrase files, read and checked once. Raises JsgfError or PhraseError when one is at fault."""
+    grammar = jsgf.load(PHRASES / "house.jsgf", GIVEN)
+    for rule in grammar.rules.values():
+        for tag in tags(rule.body):
+            _check_tag(rule, tag)
+    return grammar
+
+
+@cache
+def rule_of(intent: Intent) -> Rule:
+    """The rule that says all that means this intent."""
+    tag = f"intent={intent.value}"
+    return next(rule for rule in phrases().rules.values() if tag in tags(rule.body))
+
+
+def rules_of(kind: str) -> tuple[str, ...]:
+    """The rules that a name of this kind fills: in a text, more than one is said where one is meant, and back."""
+    return (f"names.{kind}", *(f"names.{rule}" for rule, of in PLURALS.items() if of == kind))
+
+
+def tags(item: Expansion) -> Iterator[str]:
+    """Every tag in an expansion."""
+    if isinstance(item, Tagged):
+        yield item.tag
+    for part in children(item):
+        yield from tags(part)
+
+
+def _words(item: Expansion) -> Iterator[str]:
+    if isinstance(item, Word):
+        yield from item.words
+    for part in children(item):
+        yield from _words(part)
+
+
+def _check_tag(rule: Rule, tag: str) -> None:
+    slot, equals, value = (part.strip() for part in tag.partition("="))
+    if is_number_tag(tag) or (slot in SLOTS and (value or not equals)):
+        return
+    if slot != "intent":
+        raise PhraseError(rule.name, tag, f"no slot {slot!r}; there are {', '.join(sorted(SLOTS))}")
+    if value not in set(Intent):
+        raise PhraseError(rule.name, tag, f"no intent {value!r}")

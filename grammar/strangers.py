@@ -1,0 +1,113 @@
+"""Which words of a text that was not understood stand where a name should: 'cosmopolitan', in 'make a cosmopolitan'."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from grammar import phrasebook
+from grammar.exact import Mark
+from grammar.nearness import NearNames
+from grammar.phrasebook import Phrasebook, rules_of
+from grammar.pieces import Text
+from grammar.sounds import Voice
+from grammar.templates import CONTENT, Fill, Piece, Templates
+
+LONGEST = 6  # words of a name that the book lacks
+BRIDGED = 2  # small words that may stand within it: 'death in the afternoon'
+BRIDGES = frozenset({"of", "on", "in", "the", "and", "a", "to"})
+SHOWN = 3  # names offered in its place
+ALIKE = 0.5  # and how alike they must be
+MOST = 0.5  # the cost beyond which a template says nothing of where a name stands
+KINDS = ("drink", "ingredient")  # what is asked for most, first
+_HERE = "?"  # what such a name stands for while the text is parsed
+
+
+@dataclass(frozen=True)
+class Stranger:
+    """Words, from `start` up to `end`, taken for a name that the book lacks."""
+
+    start: int
+    end: int
+    kind: str
+    near: tuple[str, ...]
+
+
+class Strangers:
+    """Finds them."""
+
+    def __init__(self, book: Phrasebook, templates: Templates, voice: Voice) -> None:
+        self._book = book
+        self._templates = templates
+        self._names = NearNames(book.wordings, voice)
+        self._small = book.listed("common.light") | book.listed("common.soft")
+        self._frame = book.carriers | book.number_words | self._small
+
+    def find(self, cut: Text) -> Stranger | None:
+        """The first stranger, if there is one and something is asked about it."""
+        runs = self._runs(cut)
+        if not runs:
+            return None
+        for kind in KINDS:
+            if self._asked(cut, runs, kind) or self._templated(cut, runs, kind):
+                start, end = runs[0]
+                return Stranger(start, end, kind, self._near(cut.words[start:end], kind))
+        return None
+
+    def _runs(self, cut: Text) -> list[tuple[int, int]]:
+        """Stretches of names and of words that no phrase has, more than one name in each; the oddest first."""
+        stretches: list[tuple[int, int]] = []
+        odd = [self._is_odd(cut, at) for at in range(len(cut.words))]
+        named = [
+            any(label.startswith("names.") for label in piece.labels)
+            for piece in cut.pieces
+            for _ in range(piece.start, piece.end)
+        ]
+        for at in range(len(cut.words)):
+            if not odd[at] and not named[at]:
+                continue
+            start, end = stretches[-1] if stretches else (0, 0)
+            bridge = cut.words[end:at]
+            if stretches and (
+                not bridge or (odd[at] and odd[end - 1] and len(bridge) <= BRIDGED and BRIDGES.issuperset(bridge))
+            ):
+                stretches[-1] = (start, at + 1)
+            else:
+                stretches.append((at, at + 1))
+        whole = {(piece.start, piece.end) for piece in cut.pieces if piece.labels}
+        found = [run for run in stretches if run not in whole and run[1] - run[0] <= LONGEST]
+        return sorted(found, key=lambda run: not any(odd[run[0] : run[1]]))
+
+    def _is_odd(self, cut: Text, at: int) -> bool:
+        word = cut.words[at]
+        return word not in self._frame and not any(True for _ in self._book.wordings.at(cut.words, at))
+
+    def _asked(self, cut: Text, runs: Sequence[tuple[int, int]], kind: str) -> bool:
+        """Whether a phrase fits word for word, with the strangers as names of that kind."""
+        edges = {at: list(found) for at, found in cut.edges().items()}
+        for start, end in runs:
+            for rule in rules_of(kind):
+                edges.setdefault((rule, start), []).append((end, _HERE))
+        readings = self._book.parser.sentences(phrasebook.ASKED, cut.heard(), edges)
+        return any(_fills(mark, runs[0]) for reading in readings for mark in reading.marks)
+
+    def _templated(self, cut: Text, runs: Sequence[tuple[int, int]], kind: str) -> bool:
+        label = f"names.{kind}"
+        strangers = [Piece(start, end, {label: (Fill(_HERE),)}, CONTENT) for start, end in runs]
+        rest = [p for p in cut.pieces if all(p.end <= start or p.start >= end for start, end in runs)]
+        pieces = sorted([*rest, *strangers], key=lambda piece: piece.start)
+        written = Text(cut.words, tuple(pieces)).written()
+        return any(
+            match.cost <= MOST and match.says_something and any(piece in strangers for _, piece in match.taken)
+            for match in self._templates.nearest(pieces, written)
+        )
+
+    def _near(self, words: Sequence[str], kind: str) -> tuple[str, ...]:
+        """The names most like these words, and those that stand among them."""
+        inside = [w.canonical for at in range(len(words)) for w in self._book.wordings.at(words, at) if w.kind == kind]
+        alike = [n.wording.canonical for n in self._names.to(words) if n.wording.kind == kind and n.likeness >= ALIKE]
+        return tuple(dict.fromkeys([*inside, *alike]))[:SHOWN]
+
+
+def _fills(mark: Mark, run: tuple[int, int]) -> bool:
+    return mark.value == _HERE and (mark.start, mark.end) == run

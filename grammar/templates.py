@@ -1,0 +1,239 @@
+"""The phrases as templates: what bears the meaning of each, whatever small words stand between.
+
+A template is what is left of a phrase without its light words: content words, soft words, and items (a name, a number)
+that fill slots. A text that no phrase fits word for word is compared with these.
+"""
+
+from __future__ import annotations
+
+import heapq
+from collections import defaultdict
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from rapidfuzz import fuzz
+
+from grammar import rules
+from grammar.exact import Mark
+from grammar.rules import Choice, Expansion, Grammar, Maybe, Ref, Repeat, Tagged, Word
+from grammar.wordings import PLURALS
+
+# What it costs that text or template lacks something that the other has, or has it otherwise. An answer may cost no
+# more than ACCEPT (matcher.py).
+CONTENT = 1.0  # an item, a hard word, or a word that no phrase has
+WORD = 0.38  # any other word, beside one that both have
+SOFT = 0.12  # a soft word
+RANKED = 0.2  # the weight of a phrase; in proportion to what it lacks of 1
+SWAPPED = 0.12  # two parts in the other order
+WORDING = 0.25  # small words wholly unlike; in proportion
+COMPARED = 60  # templates looked at closely, of those that share most with the text
+
+
+@dataclass(frozen=True)
+class Part:
+    """One part of a template: a word, or the name of a rule whose value fills `slot`."""
+
+    label: str
+    slot: str = ""
+
+
+@dataclass(frozen=True)
+class Template:
+    """One phrase without its small words."""
+
+    parts: tuple[Part, ...]
+    settings: tuple[tuple[str, str], ...]  # the slots that its tags give a value of their own, `intent` among them
+    text: str  # the phrase in full, items by their rule's name
+    weight: float = 1.0
+
+
+@dataclass(frozen=True)
+class Fill:
+    """What an item of the text can put into a slot."""
+
+    value: str | Fraction | None = None
+    marks: tuple[Mark, ...] = ()  # slots that the item fills by itself: a unit, a role
+    cost: float = 0.0  # 0 as written; more for a slip
+
+
+@dataclass(frozen=True)
+class Piece:
+    """One piece of a text: a word or an item, and what it may be."""
+
+    start: int
+    end: int
+    labels: Mapping[str, tuple[Fill, ...]]
+    weight: float  # what it costs to leave it out
+    cost: float = 0.0  # what it costs to take it for this
+    how: str = "exact"
+
+
+@dataclass(frozen=True)
+class Match:
+    """A template beside a text."""
+
+    template: Template
+    cost: float
+    taken: tuple[tuple[Part, Piece], ...]
+
+    @property
+    def labels(self) -> tuple[str, ...]:
+        """What of the text the template takes."""
+        return tuple(part.label for part, _ in self.taken)
+
+    @property
+    def says_something(self) -> bool:
+        """Whether a word of the text, not names and numbers alone, says what is asked."""
+        return any("." not in label for label in self.labels)
+
+    @property
+    def fills_something(self) -> bool:
+        """Whether a name or a number of the text fills a slot."""
+        return any("." in label for label in self.labels)
+
+
+class Templates:
+    """All templates of a rule, found by what they share with a text."""
+
+    def __init__(self, grammar: Grammar, rule: str, items: Collection[str], weigh: Callable[[str], float]) -> None:
+        """With `weigh`, what a word counts, or an item by its rule's name: 0, SOFT, WORD or CONTENT."""
+        self._weigh = weigh
+        self.all = tuple(_Expander(grammar, items, weigh).templates(rule))
+        self._having: defaultdict[str, set[int]] = defaultdict(set)
+        self._labels = [frozenset(part.label for part in template.parts) for template in self.all]
+        self._weights = [sum(weigh(part.label) for part in template.parts) for template in self.all]
+        for number, labels in enumerate(self._labels):
+            for label in labels:
+                self._having[label].add(number)
+        self._wordless = frozenset(n for n, labels in enumerate(self._labels) if all("." in label for label in labels))
+
+    def nearest(self, pieces: Sequence[Piece], text: str) -> list[Match]:
+        """The templates most like a text, best first; `text` is the text with items by their rule's name."""
+        ranked = heapq.nsmallest(COMPARED, self._candidates(pieces), key=lambda n: (self._far(n, pieces), n))
+        matches = (self._match(self.all[n], pieces, text) for n in ranked)
+        return sorted((m for m in matches if m), key=lambda m: (m.cost, -m.template.weight))
+
+    def _candidates(self, pieces: Sequence[Piece]) -> frozenset[int]:
+        """The templates with a word of the text in them, or of nothing but items."""
+        words = {label for piece in pieces if piece.weight for label in piece.labels if "." not in label}
+        return self._wordless.union(*(self._having.get(word, ()) for word in words))
+
+    def _far(self, number: int, pieces: Sequence[Piece]) -> float:
+        """Roughly what a template costs: its parts that the text lacks, and the text's that it lacks."""
+        labels = self._labels[number]
+        shared = sum(max(piece.weight, SOFT) for piece in pieces if not labels.isdisjoint(piece.labels))
+        return self._weights[number] - 2 * shared
+
+    def _match(self, template: Template, pieces: Sequence[Piece], text: str) -> Match | None:
+        free = list(pieces)
+        taken: list[tuple[Part, Piece]] = []
+        cost = 0.0
+        reached = 0
+        for part in template.parts:
+            ahead = [p for p in free if part.label in p.labels]
+            if ahead:
+                piece = next((p for p in ahead if p.start >= reached), ahead[0])
+                cost += SWAPPED if piece.start < reached else 0
+                reached = max(reached, piece.end)
+                free.remove(piece)
+                taken.append((part, piece))
+            elif part.slot or self._weigh(part.label) == CONTENT:
+                return None
+            else:
+                cost += self._weigh(part.label)
+        said = [part for part, _ in taken if self._weigh(part.label) == WORD]
+        if not said and any(self._weigh(part.label) == WORD for part in template.parts):
+            return None
+        cost += sum(piece.weight if said or piece.weight < WORD else CONTENT for piece in free)
+        cost += WORDING * (1 - fuzz.ratio(text, template.text) / 100) + RANKED * (1 - template.weight)
+        return Match(template, cost, tuple(taken))
+
+
+Form = tuple[tuple[Part, ...], tuple[tuple[str, str], ...]]  # what tells one template from another
+Forms = dict[Form, tuple[str, float]]  # and its words in full, shortest first, with its weight
+
+
+class _Expander:
+    """Every way to say a rule, small words and repetition aside."""
+
+    def __init__(self, grammar: Grammar, items: Collection[str], weigh: Callable[[str], float]) -> None:
+        self._grammar = grammar
+        self._items = items
+        self._weigh = weigh
+        self._known: dict[str, Forms] = {}
+
+    def templates(self, rule: str) -> Iterator[Template]:
+        """The templates of a rule."""
+        for (parts, settings), (text, weight) in self._rule(rule).items():
+            if parts:
+                yield Template(parts, settings, text, weight)
+
+    def _rule(self, name: str) -> Forms:
+        if name not in self._known:
+            self._known[name] = self._forms(self._grammar.rules[name].body)
+        return self._known[name]
+
+    def _forms(self, item: Expansion) -> Forms:
+        match item:
+            case Word():
+                parts = tuple(Part(word) for word in item.words if self._weigh(word))
+                return {(parts, ()): (" ".join(item.words), 1.0)}
+            case Ref(name):
+                return self._ref(name)
+            case rules.Sequence(items):
+                forms: Forms = {((), ()): ("", 1.0)}
+                for part in items:
+                    forms = _one_after_other(forms, self._forms(part))
+                return forms
+            case Choice():
+                return _either(_weighed(self._forms(option), weight) for option, weight in item.weighted())
+            case Maybe(inner):
+                return _either([{((), ()): ("", 1.0)}, self._forms(inner)])
+            case Repeat(inner, least):
+                return self._forms(inner) if least else _either([{((), ()): ("", 1.0)}, self._forms(inner)])
+            case Tagged(inner, tag):
+                return dict(_tagged(self._forms(inner), tag))
+
+    def _ref(self, name: str) -> Forms:
+        kind, _, rule = name.rpartition(".")
+        label = f"{kind}.{PLURALS.get(rule, rule)}"
+        if name in self._items:
+            return {((Part(label),), ()): (label, 1.0)}
+        return self._rule(name) if name not in rules.SPECIAL else {}
+
+
+def _one_after_other(first: Forms, second: Forms) -> Forms:
+    forms: Forms = {}
+    for (parts, settings), (text, weight) in first.items():
+        for (more, others), (rest, factor) in second.items():
+            _keep(forms, (parts + more, settings + others), f"{text} {rest}".strip(), weight * factor)
+    return forms
+
+
+def _either(many: Iterable[Forms]) -> Forms:
+    forms: Forms = {}
+    for some in many:
+        for form, (text, weight) in some.items():
+            _keep(forms, form, text, weight)
+    return forms
+
+
+def _keep(forms: Forms, form: Form, text: str, weight: float) -> None:
+    old = forms.get(form)
+    if old is None or (weight, -len(text)) > (old[1], -len(old[0])):
+        forms[form] = (text, weight)
+
+
+def _weighed(forms: Forms, by: float) -> Forms:
+    return {form: (text, weight * by) for form, (text, weight) in forms.items()}
+
+
+def _tagged(forms: Forms, tag: str) -> Iterator[tuple[Form, tuple[str, float]]]:
+    """With a tag: a setting, or the slot of the one item before it. Whole stretches of speech make no template."""
+    slot, equals, value = (part.strip() for part in tag.partition("="))
+    for (parts, settings), said in forms.items():
+        if equals:
+            yield (parts, (*settings, (slot, value))), said
+        elif len(parts) == 1 and "." in parts[0].label:
+            yield ((replace(parts[0], slot=slot),), settings), said

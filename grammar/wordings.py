@@ -1,0 +1,108 @@
+"""The book's names as words that can be said: every wording, and what it stands for."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+from grammar.clean import phrase
+from grammar.names import Name, Names
+
+KINDS = ("drink", "ingredient", "family", "shelf")
+PLURALS = {"drinks": "drink", "ingredients": "ingredient"}  # rule -> the kind of which it says more than one
+
+
+@dataclass(frozen=True)
+class Wording:
+    """One way to say a name."""
+
+    words: tuple[str, ...]
+    kind: str
+    canonical: str
+    plural: bool = False
+
+    @cached_property
+    def joined(self) -> str:
+        """The letters alone: how spelling is compared."""
+        return "".join(self.words)
+
+
+class Wordings:
+    """All wordings of the book's names."""
+
+    def __init__(self, names: Names) -> None:
+        self.all: tuple[Wording, ...] = tuple(dict.fromkeys(_wordings(names)))
+        self._by_first: defaultdict[str, list[Wording]] = defaultdict(list)
+        for wording in self.all:
+            self._by_first[wording.words[0]].append(wording)
+
+    @cached_property
+    def words(self) -> frozenset[str]:
+        """Every word that stands in a name."""
+        return frozenset(word for wording in self.all for word in wording.words)
+
+    @cached_property
+    def longest(self) -> int:
+        """The most words that a wording has."""
+        return max((len(wording.words) for wording in self.all), default=0)
+
+    def at(self, words: Sequence[str], start: int) -> Iterator[Wording]:
+        """The wordings that stand in these words, from `start` on."""
+        for wording in self._by_first.get(words[start], ()):
+            if tuple(words[start : start + len(wording.words)]) == wording.words:
+                yield wording
+
+    def with_part(self, words: tuple[str, ...]) -> list[Wording]:
+        """The longer names that begin or end with these words."""
+        return self._parts.get(words, [])
+
+    @cached_property
+    def _parts(self) -> Mapping[tuple[str, ...], list[Wording]]:
+        found: defaultdict[tuple[str, ...], list[Wording]] = defaultdict(list)
+        for wording in self.all:
+            if not wording.plural:
+                for cut in range(1, len(wording.words)):
+                    for part in {wording.words[:cut], wording.words[cut:]}:
+                        found[part].append(wording)
+        return dict(found)
+
+    def by_rule(self) -> Mapping[str, tuple[tuple[str, ...], ...]]:
+        """For each rule of the grammar 'names', what can be said for it: what the network takes."""
+        rules: dict[str, list[tuple[str, ...]]] = {f"names.{rule}": [] for rule in (*KINDS, *PLURALS)}
+        several = {kind: rule for rule, kind in PLURALS.items()}
+        for wording in self.all:
+            rule = several.get(wording.kind) if wording.plural else wording.kind
+            rules[f"names.{rule}"].append(wording.words)
+        return {rule: tuple(dict.fromkeys(said)) for rule, said in rules.items()}
+
+
+def _wordings(names: Names) -> Iterator[Wording]:
+    for kind in KINDS:
+        known: Iterable[Name] = getattr(names, kind)
+        singular = [Wording(words, kind, name.canonical) for name in known for words in _ways(name)]
+        yield from singular
+        taken = {wording.words for wording in singular}
+        if kind in PLURALS.values():
+            for wording in singular:
+                several = (*wording.words[:-1], plural(wording.words[-1]))
+                if several not in taken:
+                    yield Wording(several, kind, wording.canonical, plural=True)
+
+
+def _ways(name: Name) -> Iterator[tuple[str, ...]]:
+    for text in (name.canonical, *name.spoken, *name.sounds_like):
+        if words := phrase(text):
+            yield words
+
+
+def plural(word: str) -> str:
+    """More than one: 'gimlets', 'daisies', 'dashes'; a word that ends in s stays as it is."""
+    if word.endswith(("sh", "ch", "x", "z")):
+        return f"{word}es"
+    if word.endswith("s"):
+        return word
+    if word.endswith("y") and word[-2:-1] not in "aeiou":
+        return f"{word[:-1]}ies"
+    return f"{word}s"
