@@ -16,7 +16,7 @@ from assistant.answers.base import Answer, Handler, Scene
 from assistant.answers.quiz import open_round, stopped
 from assistant.asking import Pending, Unsettled, kind_of, settled, with_slot
 from assistant.conversation import Conversation, Conversations
-from assistant.errors import MemoryFailed
+from assistant.errors import AlreadyUndone, MemoryFailed
 from assistant.filling import Gap, filled, in_book, turned
 from assistant.handlers import HANDLERS
 from assistant.memory import Clock, Memory, utc_now
@@ -67,14 +67,6 @@ class Dialogue:
             if reply.understood or reply.asks:
                 held.last = reply
             return replace(reply, heard=heard, cautions=(*reply.cautions, *_news(turn)))
-
-    def undo(self, token: str, conversation: str, who: str = "") -> Reply:
-        """Take back the change of this token: what the undo button of a reply does."""
-        tonight = self._tonight()
-        with self._conversations.held(conversation, self._clock()) as held:
-            if token in held.changes:
-                held.changes.remove(token)
-            return self._taken_back(token, Turn(held, tonight, who or conversation))
 
     # Read and settle
 
@@ -173,16 +165,20 @@ class Dialogue:
         return talk.nothing_to_repeat() if last is None else replace(last, undo=None)
 
     def _last_taken_back(self, turn: Turn) -> Reply:
-        if not turn.talk.changes:
+        """The last change of this conversation undone; one that cannot be undone just now stays the last."""
+        changes = turn.talk.changes
+        if not changes:
             return talk.nothing_to_undo()
-        return self._taken_back(turn.talk.changes.pop(), turn)
-
-    def _taken_back(self, token: str, turn: Turn) -> Reply:
         try:
-            return talk.undone(self._memory.undo(token, turn.who), turn.tonight.book.house)
-        except MemoryFailed as failed:
-            log.info("not undone: %r", failed)
-            return talk.not_undone(failed)
+            entry = self._memory.undo(changes[-1], turn.who)
+        except AlreadyUndone as refused:
+            changes.pop()
+            return talk.not_undone(refused)
+        except MemoryFailed as refused:
+            log.info("not undone: %r", refused)
+            return talk.not_undone(refused)
+        changes.pop()
+        return talk.undone(entry, turn.tonight.book.house)
 
 
 def _ear(turn: Turn) -> Matcher:

@@ -8,7 +8,7 @@ either wholly there, trail and all, or not at all. Each venue has rows of its ow
 from __future__ import annotations
 
 import uuid
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime
@@ -117,8 +117,7 @@ class Memory:
             old = self._find(connection, token)
             if self._trail(connection, TRAIL.c.undoes == token):
                 raise AlreadyUndone(token, old.kind, old.name)
-            latest = self._trail(connection, TRAIL.c.kind == old.kind, TRAIL.c.name == old.name)[0]
-            if latest.token != token:
+            if not _is_last(token, self._trail(connection, TRAIL.c.kind == old.kind, TRAIL.c.name == old.name)):
                 raise ChangedSince(token, old.kind, old.name)
             entry = Entry(uuid.uuid4().hex, self._clock(), who, old.kind, old.name, old.after, old.before, undoes=token)
             self._write(connection, entry)
@@ -184,6 +183,19 @@ def _translated() -> Iterator[None]:
 
 def _version(connection: Connection, venue: str) -> int:
     return connection.execute(select(func.max(TRAIL.c.number)).where(TRAIL.c.venue == venue)).scalar() or 0
+
+
+def _is_last(token: str, changes: Iterable[Entry]) -> bool:
+    """Whether no later change of the same thing stands; `changes` newest first. What was undone no longer stands."""
+    undone: set[str | None] = set()
+    for change in changes:
+        if change.token == token:
+            return True
+        if change.token not in undone:
+            if change.undoes is None:
+                return False
+            undone.add(change.undoes)
+    return False
 
 
 def _as_row(change: Change, token: str) -> tuple[str, str, Columns | None]:

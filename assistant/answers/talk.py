@@ -172,12 +172,12 @@ def help_on(examples: Mapping[Intent, tuple[str, ...]]) -> Reply:
 
 def undone(entry: Entry, house: House) -> Reply:
     """What a change that was taken back has left."""
-    return Reply(f"Undone. {_as_it_is_now(entry, house)}", undo=entry.token)
+    return Reply(f"Undone. {_as_it_is_now(entry, house)}")
 
 
 def nothing_to_undo() -> Reply:
-    """No change was made in this conversation."""
-    return Reply("There is nothing to undo: nothing was changed in this conversation.")
+    """No change of this conversation is left."""
+    return Reply("There is nothing more to undo in this conversation.")
 
 
 def not_undone(error: MemoryFailed) -> Reply:

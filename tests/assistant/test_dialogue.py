@@ -478,13 +478,13 @@ class TestChanges:
         assert say("undo") == "Undone. Gin is back at the price in the book."
         assert memory.recall().out == {"gin"}
         assert say("undo") == "Undone. Gin is in again."
-        assert say("undo") == "There is nothing to undo: nothing was changed in this conversation."
+        assert say("undo") == "There is nothing more to undo in this conversation."
         assert memory.recall().out == frozenset()
 
     def test_one_conversation_does_not_undo_another(self, say: Say, memory: Memory) -> None:
         """Undo takes back what was changed here."""
         say("we are out of gin", conversation="bar")
-        assert say("undo", conversation="kitchen").startswith("There is nothing to undo")
+        assert say("undo", conversation="kitchen").startswith("There is nothing more to undo")
         assert memory.recall().out == {"gin"}
 
     def test_undo_outlives_a_silence(self, say: Say, clock: Clock) -> None:
@@ -493,24 +493,23 @@ class TestChanges:
         clock.now += 2 * IDLE
         assert say("undo") == "Undone. Gin is in again."
 
-    def test_the_button_undoes_its_own_change_once(self, dialogue: Dialogue) -> None:
-        """The undo of a reply takes back that change; pressed again it says so; the undoing can be undone."""
+    def test_a_later_change_is_undone_first(self, say: Say, memory: Memory) -> None:
+        """An older price is not put back over a newer one; once the newer is undone, it can be."""
+        say("gin went up", conversation="bar")
+        say("gin went up", conversation="office")
+        assert say("undo", conversation="bar") == "Gin was changed again after that. Undo the later change first."
+        assert memory.recall().prices == {"gin": quantity(30, "money")}
+        assert say("undo", conversation="office") == "Undone. A pack of gin costs thirty dollars again."
+        assert say("undo", conversation="bar") == "Undone. Gin is back at the price in the book."
+        assert memory.recall().prices == {}
+
+    def test_what_was_undone_elsewhere_is_not_undone_again(self, dialogue: Dialogue, memory: Memory) -> None:
+        """A change that somebody else took back by its token is said to be undone, and is not undone twice."""
         token = dialogue.ask("we are out of gin", "bar").undo
         assert token is not None
-        undone = dialogue.undo(token, "bar")
-        assert undone.say == "Undone. Gin is in again."
-        assert dialogue.undo(token, "bar").say == "That was undone already. Nothing more was changed."
-        assert undone.undo is not None
-        assert dialogue.undo(undone.undo, "bar").say == "Undone. Gin is out again."
-        assert dialogue.ask("undo", "bar").say.startswith("There is nothing to undo")
-
-    def test_a_later_change_is_undone_first(self, dialogue: Dialogue) -> None:
-        """An older price is not put back over a newer one."""
-        first = dialogue.ask("gin went up", "bar").undo
-        dialogue.ask("gin went up", "office")
-        assert first is not None
-        assert dialogue.undo(first, "bar").say == "Gin was changed again after that. Undo the later change first."
-        assert dialogue.undo("no such token", "bar").say == "I know of no such change, so nothing was undone."
+        memory.undo(token, "office")
+        assert dialogue.ask("undo", "bar").say == "That was undone already. Nothing more was changed."
+        assert dialogue.ask("undo", "bar").say == "There is nothing more to undo in this conversation."
 
     def test_a_change_that_cannot_be_written_is_not_claimed(self, tonight: Tonight, tmp_path: Path) -> None:
         """With the database gone, the reply says nothing has changed."""

@@ -159,6 +159,18 @@ def test_an_undo_never_takes_a_later_change_with_it(memory: Memory) -> None:
     assert memory.recall().prices == {"lime juice": quantity("0.70", "money")}
 
 
+def test_once_the_later_change_is_undone_the_earlier_can_be(memory: Memory) -> None:
+    """Changes come off in any order that loses nothing: redone, the later one is in the way again."""
+    first = memory.apply(SetPrice("lime juice", quantity("0.60", "money")), "bar")
+    second = memory.apply(SetPrice("lime juice", quantity("0.70", "money")), "office")
+    redo = memory.undo(memory.undo(second, "office").token, "office").token
+    with pytest.raises(ChangedSince):
+        memory.undo(first, "bar")
+    memory.undo(redo, "office")
+    memory.undo(first, "bar")
+    assert memory.recall().prices == {}
+
+
 def test_an_unknown_token_is_refused(memory: Memory) -> None:
     """Nothing is undone for a token that no change has."""
     with pytest.raises(UnknownChange):
