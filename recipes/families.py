@@ -62,13 +62,20 @@ class Placement:
 
 
 @dataclass(frozen=True)
+class Poured:
+    """How much is poured: the least, the middle one and the most (volumes)."""
+
+    low: Quantity
+    usual: Quantity
+    high: Quantity
+
+
+@dataclass(frozen=True)
 class SlotRange:
     """How much of a slot the drinks of a family take."""
 
     term: str
-    low: Quantity | None  # volume; None when it is counted, not poured
-    usual: Quantity | None  # the middle one
-    high: Quantity | None
+    poured: Poured | None  # None when it is counted, not poured
     ingredients: tuple[str, ...]  # what fills it, the most used first
     drinks: int  # in how many of the family's drinks it is filled
 
@@ -215,6 +222,6 @@ def _slot_range(term: str, filled: list[list[Part]]) -> SlotRange:
     names = tuple(name for name, _ in used.most_common())
     poured = [volume for parts in filled if (volume := sum((part.ml for part in parts), ZERO))]
     if not poured or any(part.counted for parts in filled for part in parts):
-        return SlotRange(term, None, None, None, names, len(filled))
+        return SlotRange(term, None, names, len(filled))
     low, usual, high = (quantity(v, "milliliter") for v in (min(poured), median_low(poured), max(poured)))
-    return SlotRange(term, low, usual, high, names, len(filled))
+    return SlotRange(term, Poured(low, usual, high), names, len(filled))

@@ -7,15 +7,16 @@ from decimal import Decimal
 
 from assistant.answers.base import Answer, Handler, Scene
 from assistant.answers.figures import amount_figure
-from assistant.answers.speech import amount, article, counted, joined, sentence, some
+from assistant.answers.speech import amount, article, joined, sentence, some
 from assistant.messages import Bar, Bars, Block, Card, Figure, Note, Reply, Row, Table
 from grammar.command import Command, Intent
-from recipes.families import Formula, Placement, SlotRange, branches, classify, family_called, formula
+from recipes.families import Formula, Placement, Poured, branches, classify, family_called, formula
 from recipes.model import Book, Drink, FamilyRule
 from recipes.spec import to_step
 from recipes.units import Amount, Quantity, Unit
 
 NAMED_ALOUD = 4  # drinks; the card has them all
+SHOWN = 4  # ingredients of a slot
 EIGHTH = Decimal("0.125")  # of an ounce: how finely ranges are told
 SAID = {"fortified": "fortified wine"}
 SPOONFUL = Decimal("0.1")  # of an ounce: less is told as a dash or a spoon
@@ -114,22 +115,20 @@ def _drink_card(drink: Drink, placed: Placement, book: Book) -> Card:
 def _of_family(rule: FamilyRule, scene: Scene) -> Answer:
     book = scene.book
     found = formula(rule.id, book)
-    said = [f"{sentence(_titled(rule, book))[:-1]}, is {rule.reason}." if rule.branch_of else _is(rule)]
-    usual = [f"{_aloud(slot.usual, book)} {_slot_name(slot.term)}" for slot in _main(found, book) if slot.usual]
+    comma = "," if rule.branch_of else ""
+    said = [f"{sentence(_titled(rule, book))[:-1]}{comma} is {rule.reason}."]
+    usual = [f"{amount(_ounces(poured.usual, book))} {_slot_name(term)}" for term, poured in _main(found, book)]
     said += [f"Usually {joined(usual)}."] if usual else []
     said += [f"In the book: {some(found.drinks, NAMED_ALOUD)}."] if found.drinks else ["The book has none yet."]
     focus = replace(scene.focus, drink=found.drinks[0]) if len(found.drinks) == 1 else scene.focus
     return Answer(Reply(" ".join(said), _family_card(rule, found, book)), focus)
 
 
-def _is(rule: FamilyRule) -> str:
-    return f"{sentence(article(rule.title))[:-1]} is {rule.reason}."
-
-
-def _main(found: Formula, book: Book) -> list[SlotRange]:
+def _main(found: Formula, book: Book) -> list[tuple[str, Poured]]:
     """The slots that at least half of the family fill, and that a jigger measures."""
     least = book.house.measures.ounce * SPOONFUL
-    return [s for s in found.slots if s.usual is not None and s.usual > least and 2 * s.drinks >= len(found.drinks)]
+    filled = [(slot.term, slot.poured) for slot in found.slots if 2 * slot.drinks >= len(found.drinks)]
+    return [(term, poured) for term, poured in filled if poured is not None and poured.usual > least]
 
 
 def _family_card(rule: FamilyRule, found: Formula, book: Book) -> Card:
@@ -144,40 +143,29 @@ def _family_card(rule: FamilyRule, found: Formula, book: Book) -> Card:
 
 def _picture(found: Formula, book: Book) -> Bars:
     """The usual amount of each slot in ounces, and the band it moves in."""
-    slots = _main(found, book)
-    bars = [Bar(sentence(_slot_name(s.term))[:-1], _ounces(s.usual, book), *_band(s, book)) for s in slots]
+    bars = [_bar(term, poured, book) for term, poured in _main(found, book)]
     top = max([bar.high for bar in bars if bar.high is not None], default=Decimal(1))
     return Bars(tuple(bars), (top,) * len(bars), "Formula, in ounces")
 
 
-def _band(slot: SlotRange, book: Book) -> tuple[Decimal | None, Decimal | None]:
-    low, high = (_ounces(edge, book).value for edge in (slot.low, slot.high))
-    return low, high
+def _bar(term: str, poured: Poured, book: Book) -> Bar:
+    low, usual, high = (_ounces(volume, book) for volume in (poured.low, poured.usual, poured.high))
+    return Bar(sentence(_slot_name(term))[:-1], amount_figure(usual), low.number, high.number)
 
 
 def _ranges(found: Formula) -> Table:
+    of_all = len(found.drinks)
     rows = [
         Row(
             sentence(_slot_name(slot.term))[:-1],
-            (joined(slot.ingredients[:NAMED_ALOUD]), counted(slot.drinks, "drink")),
+            (joined(slot.ingredients[:SHOWN]), Figure(Decimal(slot.drinks), "drinks", f"{slot.drinks} of {of_all}")),
         )
         for slot in found.slots
     ]
-    heads = ("Slot", "Usually", "Filled in")
-    return Table(tuple(rows), heads, f"The {found.family.title}: {counted(len(found.drinks), 'drink')} of the book")
+    return Table(tuple(rows), ("Slot", "Usually", "Drinks"), f"What fills the {found.family.title}")
 
 
-def _ounces(value: Quantity | None, book: Book) -> Figure:
-    if value is None:
-        return Figure(None, Unit.OUNCE.value, "by the piece")
-    return amount_figure(_amount(value, book))
-
-
-def _aloud(value: Quantity | None, book: Book) -> str:
-    return amount(_amount(value, book)) if value is not None else ""
-
-
-def _amount(value: Quantity, book: Book) -> Amount:
+def _ounces(value: Quantity, book: Book) -> Amount:
     ounces = (value / book.house.measures.ounce).to("dimensionless").magnitude
     return Amount(to_step(ounces, EIGHTH), Unit.OUNCE)
 

@@ -288,12 +288,13 @@ class TestFormula:
         poured = [sum(p.amount.number for p in BOOK.drinks[n].pours if p.role.value == "base") for n in found.drinks]
         ounce = BOOK.house.measures.ounce
         assert (base.term, base.drinks) == ("base", len(found.drinks))
-        assert (base.low, base.high) == (ounce * min(poured), ounce * max(poured))
+        assert base.poured is not None
+        assert (base.poured.low, base.poured.high) == (ounce * min(poured), ounce * max(poured))
 
     def test_what_is_counted_has_no_range(self) -> None:
         """Mint is told by the leaf, not by the ounce."""
         mint = formula("julep", BOOK).slots[-1]
-        assert (mint.term, mint.usual, mint.ingredients) == ("mint", None, ("mint",))
+        assert (mint.term, mint.poured, mint.ingredients) == ("mint", None, ("mint",))
 
     def test_a_slot_that_none_of_them_fills_is_left_out(self) -> None:
         """No rickey has a liqueur."""
@@ -305,9 +306,9 @@ class TestFormula:
 
     def test_the_usual_amount_is_one_that_a_drink_really_has(self) -> None:
         """The middle of an even number is not an average nobody pours."""
-        usual = formula("buck", BOOK).slots[0].usual
-        assert usual is not None
-        assert round(usual / quantity("29.5735295625", "milliliter"), 3) == 2
+        poured = formula("buck", BOOK).slots[0].poured
+        assert poured is not None
+        assert round(poured.usual / quantity("29.5735295625", "milliliter"), 3) == 2
 
     def test_an_unknown_family_is_refused(self) -> None:
         """Only families of the book have a formula."""
