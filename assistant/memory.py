@@ -1,4 +1,4 @@
-"""What a shift changes, kept safe: what is out, prices as bought, drinks kept by voice, quiz marks.
+"""What a shift changes, kept safe: what is out, prices as bought, drinks kept by voice, quiz marks, what was sold.
 
 The one door to the database. The book's files stay the source of recipes; this holds what is laid over them. Each
 change is one transaction together with its line in the trail (who, when, what it was before and after), so a change is
@@ -8,9 +8,9 @@ either wholly there, trail and all, or not at all. Each venue has rows of its ow
 from __future__ import annotations
 
 import uuid
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from decimal import Decimal
 from types import MappingProxyType
@@ -20,9 +20,9 @@ from sqlalchemy import ColumnElement, Connection, RowMapping, Select, Table, fun
 from sqlalchemy.exc import SQLAlchemyError
 
 from assistant import kept
-from assistant.answers.base import Change, KeepDrink, Marked, SetOut, SetPrice
+from assistant.answers.base import Change, KeepDrink, Marked, SetOut, SetPrice, Sold, Supplied
 from assistant.errors import AlreadyUndone, ChangedSince, MemoryFailed, UnknownChange
-from assistant.tables import STATE, TRAIL, open_engine
+from assistant.tables import STATE, TOGETHER, TRAIL, open_engine
 from recipes.model import Drink
 from recipes.units import Quantity, quantity
 
@@ -44,6 +44,9 @@ class Remembered:
     prices: Mapping[str, Quantity]  # money for a pack, by ingredient
     drinks: tuple[Drink, ...]  # in the order they were kept
     unreadable: tuple[str, ...] = ()  # names of kept drinks whose documents cannot be read
+    supplied: Mapping[str, tuple[str, ...]] = field(default_factory=lambda: MappingProxyType({}))
+    # what suppliers call things -> ingredients of the book
+    sold: Mapping[str, int] = field(default_factory=lambda: MappingProxyType({}))  # by drink, in the last period
 
 
 @dataclass(frozen=True)
@@ -53,7 +56,7 @@ class Entry:
     token: str
     at: datetime
     who: str
-    kind: str  # 'out', 'price', 'drink' or 'mark'
+    kind: str  # 'out', 'price', 'drink', 'mark', 'supplied', 'sold'; 'together' for many undone at once
     name: str
     before: Columns | None
     after: Columns | None
@@ -90,8 +93,14 @@ class Memory:
                 str(row["name"]): quantity(Decimal(row["price"]), "money") for row in self._rows(connection, "price")
             }
             documents = {str(row["name"]): str(row["document"]) for row in self._rows(connection, "drink")}
+            supplied = {
+                str(row["name"]): tuple(str(row["ingredients"]).splitlines())
+                for row in self._rows(connection, "supplied")
+            }
+            sold = {str(row["name"]): int(row["count"]) for row in self._rows(connection, "sold")}
         drinks, unreadable = _read_drinks(documents)
-        return Remembered(version, out, MappingProxyType(prices), drinks, unreadable)
+        laid_over = MappingProxyType(prices), drinks, unreadable, MappingProxyType(supplied), MappingProxyType(sold)
+        return Remembered(version, out, *laid_over)
 
     def marks(self, trainee: str) -> tuple[Marked, ...]:
         """The quiz marks of one trainee, oldest first."""
@@ -101,32 +110,38 @@ class Memory:
 
     def apply(self, change: Change, who: str) -> str:
         """Make a change; return the token that undoes it."""
-        token = uuid.uuid4().hex
-        kind, name, after = _as_row(change, token)
         with self._writing() as connection:
-            before = self._row(connection, kind, name)
-            self._write(connection, Entry(token, self._clock(), who, kind, name, before, after, None))
-        return token
+            return self._make(connection, change, who)
+
+    def apply_together(self, changes: Sequence[Change], who: str) -> str:
+        """Make several changes, each of another thing, all or none; return the token that undoes them all."""
+        with self._writing() as connection:
+            return self._bound(connection, [self._make(connection, change, who) for change in changes])
 
     def undo(self, token: str, who: str) -> Entry:
-        """Put back what a change took away; return the trail's new line, whose own token undoes the undoing.
+        """Put back what a change, or what changes made together, took away.
 
-        Raises UnknownChange, AlreadyUndone, or ChangedSince when the same thing was changed again later.
+        Returns the trail's new line, whose own token undoes the undoing; for changes made together a line of kind
+        'together', with their number for its name. Raises UnknownChange, AlreadyUndone, or ChangedSince when one of
+        them was changed again later; then nothing is undone.
         """
         with self._writing() as connection:
-            old = self._find(connection, token)
-            if self._trail(connection, TRAIL.c.undoes == token):
-                raise AlreadyUndone(token, old.kind, old.name)
-            if not _is_last(token, self._trail(connection, TRAIL.c.kind == old.kind, TRAIL.c.name == old.name)):
-                raise ChangedSince(token, old.kind, old.name)
-            entry = Entry(uuid.uuid4().hex, self._clock(), who, old.kind, old.name, old.after, old.before, undoes=token)
-            self._write(connection, entry)
-        return entry
+            parts = self._parts(connection, token)
+            if not parts:
+                return self._take_back(connection, token, who)
+            undone = [self._take_back(connection, part, who).token for part in parts]
+            new = self._bound(connection, undone)
+            return Entry(new, self._clock(), who, "together", str(len(undone)), None, None, undoes=token)
 
     def trail(self, limit: int = 100) -> tuple[Entry, ...]:
         """The latest changes, newest first: who changed what, and when."""
         with self._reading() as connection:
             return self._trail(connection, limit=limit)
+
+    def history(self, kind: str, name: str) -> tuple[Entry, ...]:
+        """All changes of one thing, newest first: every price that was ever set for an ingredient."""
+        with self._reading() as connection:
+            return self._trail(connection, TRAIL.c.kind == kind, TRAIL.c.name == name)
 
     @contextmanager
     def _reading(self) -> Iterator[Connection]:
@@ -148,6 +163,35 @@ class Memory:
     def _row(self, connection: Connection, kind: str, name: str) -> Columns | None:
         rows = self._rows(connection, kind, name=name)
         return {key: value for key, value in rows[0].items() if key not in ("number", "venue")} if rows else None
+
+    def _make(self, connection: Connection, change: Change, who: str) -> str:
+        token = uuid.uuid4().hex
+        kind, name, after = _as_row(change, token)
+        before = self._row(connection, kind, name)
+        self._write(connection, Entry(token, self._clock(), who, kind, name, before, after, None))
+        return token
+
+    def _take_back(self, connection: Connection, token: str, who: str) -> Entry:
+        old = self._find(connection, token)
+        if self._trail(connection, TRAIL.c.undoes == token):
+            raise AlreadyUndone(token, old.kind, old.name)
+        if not _is_last(token, self._trail(connection, TRAIL.c.kind == old.kind, TRAIL.c.name == old.name)):
+            raise ChangedSince(token, old.kind, old.name)
+        entry = Entry(uuid.uuid4().hex, self._clock(), who, old.kind, old.name, old.after, old.before, undoes=token)
+        self._write(connection, entry)
+        return entry
+
+    def _bound(self, connection: Connection, parts: Sequence[str]) -> str:
+        """A token that stands for all of these."""
+        token = uuid.uuid4().hex
+        if parts:
+            rows = [{"venue": self._venue, "token": token, "part": part} for part in parts]
+            connection.execute(TOGETHER.insert(), rows)
+        return token
+
+    def _parts(self, connection: Connection, token: str) -> list[str]:
+        query = select(TOGETHER.c.part).where(TOGETHER.c.venue == self._venue, TOGETHER.c.token == token)
+        return list(connection.execute(query.order_by(TOGETHER.c.number)).scalars())
 
     def _write(self, connection: Connection, entry: Entry) -> None:
         """Put the row as the entry says, and the entry into the trail."""
@@ -209,6 +253,10 @@ def _as_row(change: Change, token: str) -> tuple[str, str, Columns | None]:
             return "drink", drink.name, {"name": drink.name, "document": kept.written(drink)}
         case Marked():
             return "mark", token, {"name": token, **vars(change)}
+        case Supplied(name, ingredients):
+            return "supplied", name, {"name": name, "ingredients": "\n".join(ingredients)} if ingredients else None
+        case Sold(drink, count):
+            return "sold", drink, {"name": drink, "count": count} if count else None
 
 
 def _read_drinks(documents: Mapping[str, str]) -> tuple[tuple[Drink, ...], tuple[str, ...]]:

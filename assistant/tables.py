@@ -49,6 +49,8 @@ STATE = {
         Column("points", Integer, nullable=False),
         Column("out_of", Integer, nullable=False),
     ),
+    "supplied": _state("supplier_name", Column("ingredients", Text, nullable=False)),  # names, one a line
+    "sold": _state("sold", Column("count", Integer, nullable=False)),
 }
 
 TRAIL = Table(
@@ -64,6 +66,15 @@ TRAIL = Table(
     Column("before", JSON(none_as_null=True)),  # the row as it was; null: there was none
     Column("after", JSON(none_as_null=True)),  # the row as it became; null: taken away
     Column("undoes", String(40), unique=True),  # token of the change that this one takes back
+)
+
+TOGETHER = Table(
+    "changed_together",  # the changes of one import: made together, undone together
+    metadata,
+    Column("number", Integer, primary_key=True, autoincrement=True),
+    Column("venue", String(80), nullable=False),
+    Column("token", String(40), nullable=False, index=True),  # of all of them
+    Column("part", String(40), nullable=False, unique=True),  # token of one of them, in the trail
 )
 
 

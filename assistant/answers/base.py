@@ -50,7 +50,23 @@ class Marked:
     out_of: int
 
 
-Change = SetPrice | SetOut | KeepDrink | Marked
+@dataclass(frozen=True)
+class Supplied:
+    """What a supplier's list calls something, and the ingredients of the book that are bought under that name."""
+
+    name: str  # as in the list, folded: small letters, single spaces
+    ingredients: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Sold:
+    """How many of a drink were sold in the period that the last sales list covers."""
+
+    drink: str
+    count: int
+
+
+Change = SetPrice | SetOut | KeepDrink | Marked | Supplied | Sold
 
 
 @dataclass(frozen=True)

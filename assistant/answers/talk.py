@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from decimal import Decimal
 
-from assistant.answers.speech import joined, money, number, percent, plural, sentence
+from assistant.answers.speech import counted, joined, money, number, percent, plural, sentence
 from assistant.errors import AlreadyUndone, ChangedSince, MemoryFailed, UnknownChange
 from assistant.memory import Entry
 from assistant.messages import Card, Choice, Question, Reply, Row, Table
@@ -204,6 +204,9 @@ def _as_it_is_now(entry: Entry, house: House) -> str:
             return f"A pack of {entry.name} costs {price} again."
         case "drink":
             return f"{sentence(_the(entry.name))[:-1]} is {'back in' if there else 'out of'} the book."
+        case "together":
+            made = int(entry.name)
+            return f"{sentence(counted(made, 'change'))[:-1]}, made together, {'is' if made == 1 else 'are'} taken back."
     return "That mark counts again." if there else "That mark does not count."
 
 

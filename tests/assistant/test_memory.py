@@ -17,7 +17,7 @@ import pytest
 from pydantic import ValidationError
 
 from assistant import kept
-from assistant.answers.base import Change, KeepDrink, Marked, SetOut, SetPrice
+from assistant.answers.base import Change, KeepDrink, Marked, SetOut, SetPrice, Sold, Supplied
 from assistant.errors import AlreadyUndone, ChangedSince, MemoryFailed, UnknownChange
 from assistant.memory import Memory, Remembered
 from recipes.model import Drink, Ice, Method, Pour, Role
@@ -44,6 +44,8 @@ ONE_OF_EACH: tuple[Change, ...] = (
     SetPrice("lime juice", quantity("0.60", "money")),
     KeepDrink(RIFF),
     Marked("Ana", "Gimlet", "build", 5, 6),
+    Supplied("limes, box", ("lime juice", "lime wheel")),
+    Sold("Gimlet", 41),
 )
 
 
@@ -75,7 +77,7 @@ def memory(url: str, tmp_path: Path) -> Iterator[Memory]:
 def holdings(memory: Memory) -> tuple[object, ...]:
     """What is remembered, without the version."""
     now = memory.recall()
-    return now.out, dict(now.prices), now.drinks, memory.marks("Ana")
+    return now.out, dict(now.prices), now.drinks, memory.marks("Ana"), dict(now.supplied), dict(now.sold)
 
 
 def test_a_new_memory_is_empty(memory: Memory) -> None:
@@ -169,6 +171,59 @@ def test_once_the_later_change_is_undone_the_earlier_can_be(memory: Memory) -> N
     memory.undo(redo, "office")
     memory.undo(first, "bar")
     assert memory.recall().prices == {}
+
+
+class TestTogether:
+    """Changes that are made together stand and fall together."""
+
+    def test_one_token_takes_them_all_back(self, memory: Memory) -> None:
+        """Everything is as before, and undoing the undo brings all of it back."""
+        before = holdings(memory)
+        token = memory.apply_together(ONE_OF_EACH, "office")
+        after = holdings(memory)
+        undone = memory.undo(token, "office")
+        assert (undone.kind, undone.name, undone.undoes) == ("together", str(len(ONE_OF_EACH)), token)
+        assert holdings(memory) == before
+        memory.undo(undone.token, "office")
+        assert holdings(memory) == after
+
+    def test_undoing_them_twice_is_refused(self, memory: Memory) -> None:
+        """As with a single change."""
+        token = memory.apply_together(ONE_OF_EACH, "office")
+        memory.undo(token, "office")
+        with pytest.raises(AlreadyUndone):
+            memory.undo(token, "office")
+
+    def test_one_that_was_changed_since_keeps_all_of_them(self, memory: Memory) -> None:
+        """An undo of many never takes a later change with it, and does nothing by halves."""
+        token = memory.apply_together(ONE_OF_EACH, "office")
+        memory.apply(SetPrice("lime juice", quantity("0.70", "money")), "bar")
+        before = holdings(memory)
+        with pytest.raises(ChangedSince):
+            memory.undo(token, "office")
+        assert holdings(memory) == before
+
+    def test_a_change_that_cannot_be_written_leaves_none(self, memory: Memory) -> None:
+        """The second of two has a name too strange for the database, so the first is not there either."""
+        strange: Change = Sold(None, 3)  # type: ignore[arg-type]  # a row must have a name
+        with pytest.raises(MemoryFailed):
+            memory.apply_together((SetOut("orgeat", True), strange), "office")
+        assert memory.recall().out == frozenset()
+        assert memory.trail() == ()
+
+    def test_nothing_made_together_is_nothing(self, memory: Memory) -> None:
+        """A token of no changes undoes nothing."""
+        with pytest.raises(UnknownChange):
+            memory.undo(memory.apply_together((), "office"), "office")
+
+
+def test_the_history_of_a_price_is_kept(memory: Memory) -> None:
+    """Every price that was set, the last first, with who set it; other prices are not among them."""
+    for price in ("0.60", "0.70"):
+        memory.apply(SetPrice("lime juice", quantity(price, "money")), "Ana")
+    memory.apply(SetPrice("gin", quantity("30", "money")), "Bo")
+    told = [(entry.who, entry.after) for entry in memory.history("price", "lime juice")]
+    assert told == [("Ana", {"name": "lime juice", "price": "0.70"}), ("Ana", {"name": "lime juice", "price": "0.60"})]
 
 
 def test_an_unknown_token_is_refused(memory: Memory) -> None:
