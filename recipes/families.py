@@ -151,17 +151,23 @@ class Shapes:
     def __init__(self, book: Book) -> None:
         self._book = book
         self._poured: dict[Pour, Part] = {}
+        self._garnish: dict[str, Part] = {}
 
     def of(self, drink: Drink) -> tuple[Part, ...]:
         """Everything in and on a drink, garnish last."""
-        garnish = (Part(name, self._words(name, Role.GARNISH), ZERO) for name in drink.garnish)
-        return (*(self._part(pour) for pour in drink.pours), *garnish)
+        return (*(self._part(pour) for pour in drink.pours), *(self._on_top(name) for name in drink.garnish))
 
     def _part(self, pour: Pour) -> Part:
-        if pour not in self._poured:
+        part = self._poured.get(pour)
+        if part is None:
             words, ml = self._words(pour.ingredient, pour.role), portion(pour, self._book).ml or ZERO
-            self._poured[pour] = Part(pour.ingredient, words, ml, pour.amount.unit in COUNTED)
-        return self._poured[pour]
+            part = self._poured[pour] = Part(pour.ingredient, words, ml, pour.amount.unit in COUNTED)
+        return part
+
+    def _on_top(self, garnish: str) -> Part:
+        if garnish not in self._garnish:
+            self._garnish[garnish] = Part(garnish, self._words(garnish, Role.GARNISH), ZERO)
+        return self._garnish[garnish]
 
     def _words(self, name: str, role: Role) -> frozenset[str]:
         ingredient = self._book.ingredients[name]

@@ -49,9 +49,10 @@ class Vectors:
 
     def of(self, pour: Pour) -> Array:
         """What one pour brings; raises KeyError for an ingredient that the book does not have."""
-        if pour not in self._poured:
-            self._poured[pour] = _row(self._holds.of(pour))
-        return self._poured[pour]
+        row = self._poured.get(pour)
+        if row is None:
+            row = self._poured[pour] = _row(self._holds.of(pour))
+        return row
 
     def drink(self, drink: Drink) -> Array:
         """The measures of one drink as served; NaN is unknown."""
