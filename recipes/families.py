@@ -181,8 +181,9 @@ def shows(structure: Structure, drink: Drink, parts: tuple[Part, ...]) -> bool:
 
 def unmet(structure: Structure, drink: Drink, parts: tuple[Part, ...]) -> Iterator[str]:
     """What of a structure a drink does not show: nothing when it shows it all."""
-    yield from (f"has {term}" for term in structure.has if not any(part.meets(term) for part in parts))
-    yield from (f"lacks {term}" for term in structure.lacks if any(part.meets(term) for part in parts))
+    words = frozenset[str]().union(*[part.words for part in parts])
+    yield from (f"has {term}" for term in structure.has if _words_of(term).isdisjoint(words))
+    yield from (f"lacks {term}" for term in structure.lacks if not _words_of(term).isdisjoint(words))
     if structure.methods and drink.method not in structure.methods:
         yield "method"
     if structure.ice and drink.ice not in structure.ice:
