@@ -206,7 +206,9 @@ def _as_it_is_now(entry: Entry, house: House) -> str:
             return f"{sentence(_the(entry.name))[:-1]} is {'back in' if there else 'out of'} the book."
         case "together":
             made = int(entry.name)
-            return f"{sentence(counted(made, 'change'))[:-1]}, made together, {'is' if made == 1 else 'are'} taken back."
+            return (
+                f"{sentence(counted(made, 'change'))[:-1]}, made together, {'is' if made == 1 else 'are'} taken back."
+            )
     return "That mark counts again." if there else "That mark does not count."
 
 
