@@ -52,10 +52,10 @@ def blocked(book: Book, out: Iterable[str]) -> tuple[Blocked, ...]:
     gone = frozenset(out)
     found = []
     for drink in book.drinks.values():
-        missing = tuple(n for n in names_in(drink) if n in gone)
-        if missing:
-            poured = {pour.ingredient for pour in drink.pours}
-            found.append(Blocked(drink, missing, garnish_only=not poured & set(missing)))
+        stopped = any(pour.ingredient in gone for pour in drink.pours)
+        if stopped or not gone.isdisjoint(drink.garnish):
+            missing = tuple(name for name in names_in(drink) if name in gone)
+            found.append(Blocked(drink, missing, garnish_only=not stopped))
     return tuple(found)
 
 
@@ -99,14 +99,14 @@ def can_make(
     `using` and `without` hold words for what must and must not be inside: an ingredient's name, its kind or its role
     ('mezcal', 'citrus', 'egg'), looked for through every sub-recipe.
     """
-    stopped = {b.drink.name for b in blocked(book, out) if not b.garnish_only}
-    wanted, unwanted = tuple(using), tuple(without)
+    gone = frozenset(out)
+    wanted = [_holders(word, book) for word in using]
+    unwanted = frozenset().union(*(_holders(word, book) for word in without))
     return tuple(
         drink
         for drink in book.drinks.values()
-        if drink.name not in stopped
-        and all(_holds(drink, word, book) for word in wanted)
-        and not any(_holds(drink, word, book) for word in unwanted)
+        if not any(pour.ingredient in gone or pour.ingredient in unwanted for pour in drink.pours)
+        and all(any(pour.ingredient in holders for pour in drink.pours) for holders in wanted)
     )
 
 
@@ -115,9 +115,11 @@ def answers_to(ingredient: Ingredient, word: str) -> bool:
     return word.casefold() in {ingredient.name.casefold(), ingredient.kind.casefold(), ingredient.role.value}
 
 
-def _holds(drink: Drink, word: str, book: Book) -> bool:
-    inside = ingredients_within((pour.ingredient for pour in drink.pours), book)
-    return any(answers_to(ingredient, word) for ingredient in inside)
+def _holders(word: str, book: Book) -> frozenset[str]:
+    """The ingredients that are, or are made of, what a word names."""
+    return frozenset(
+        name for name in book.ingredients if any(answers_to(i, word) for i in ingredients_within([name], book))
+    )
 
 
 def _compare(missing: Ingredient, other: Ingredient, book: Book) -> StandIn:
