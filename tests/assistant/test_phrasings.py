@@ -65,7 +65,7 @@ class TestPhrasings:
         assert sum(entry.get("slip", False) for entry in entries) >= 15
 
     def test_names_are_the_books_own(self, services: Services) -> None:
-        """A name that the book does not have could never be understood, and would hide behind the three in a hundred."""
+        """A name that the book does not have could never be understood, and would hide among the few misses."""
         book = services.book
         known = {
             "drink": set(book.drinks),
@@ -102,14 +102,14 @@ class TestUnanswerable:
 class TestExpected:
     """The measure itself."""
 
-    SAME = (
+    SAME: tuple[tuple[str, str, dict[str, Any], dict[str, Any]], ...] = (
         ("another word for an allergen", "contains", {"text": "dairy"}, {"text": "milk"}),
         ("any of a list", "can_make", {"role": ["citrus", "acid"]}, {"role": "acid"}),
         ("the two sides changed over", "compare", {"drink": "A", "drink_2": "B"}, {"drink": "B", "drink_2": "A"}),
         ("a number as the grammar holds it", "set_price", {"money": 0.6}, {"money": Decimal("0.60")}),
         ("a part more", "balance", {"drink": "A"}, {"drink": "A", "part": "strength"}),
     )
-    OTHER = (
+    OTHER: tuple[tuple[str, str, dict[str, Any], dict[str, Any]], ...] = (
         ("another allergen", "contains", {"text": "egg"}, {"text": "milk"}),
         ("a name more", "spec", {"drink": "A"}, {"drink": "A", "ingredient": "gin"}),
         ("a name less", "spec", {"drink": "A"}, {}),
@@ -118,7 +118,9 @@ class TestExpected:
     )
 
     @pytest.mark.parametrize(("what", "intent", "wanted", "got"), SAME, ids=[row[0] for row in SAME])
-    def test_takes_what_means_the_same(self, what: str, intent: str, wanted: dict[str, Any], got: dict[str, Any]) -> None:
+    def test_takes_what_means_the_same(
+        self, what: str, intent: str, wanted: dict[str, Any], got: dict[str, Any]
+    ) -> None:
         """The same in other words is right."""
         assert Expected(Intent(intent), wanted).is_met(Command(Intent(intent), got))
 
