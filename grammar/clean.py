@@ -57,6 +57,14 @@ SPELLINGS = {
     "thx": "thanks",
     "cuz": "because",
     "nvm": "never mind",
+    "wat": "what",
+    "wut": "what",
+    "abt": "about",
+    "ur": "your",
+    "r": "are",
+    "howd": "how did",
+    "hed": "he would",
+    "whatre": "what are",
     "idk": "i don't know",
 }
 # fmt: off

@@ -14,6 +14,8 @@ from grammar import rules
 from grammar.numbers import added, counted, is_number_tag
 from grammar.rules import Choice, Expansion, Grammar, Maybe, Ref, Repeat, Tagged, Word
 
+AS_SAID = frozenset({"text"})  # slots that take the words themselves, whatever they stand for
+ALONE = "!"  # before a slot's name: the words themselves, and nothing within them fills a slot
 MAX_READINGS = 64  # of one rule at one word; more is noise
 Edges = Mapping[tuple[str, int], Sequence[tuple[int, str | None]]]  # at a word, a rule: up to where, and as what
 Heard = Sequence[Collection[str]]  # at each place the words that may have been said: one, or a slip and its corrections
@@ -203,7 +205,11 @@ def _tagged(before: Reading, own: Reading, tag: str) -> Reading:
     if is_number_tag(tag):
         return replace(joined, number=counted(tag, before.number, own.number))
     slot, equals, value = (part.strip() for part in tag.partition("="))
+    if slot.startswith(ALONE):
+        return replace(joined, marks=(*before.marks, Mark(slot.removeprefix(ALONE), None, before.end, own.end)))
     filled = value if equals else own.name if own.name is not None else own.number
+    if slot in AS_SAID and not equals:
+        filled = None
     return replace(joined, marks=(*joined.marks, Mark(slot, filled, before.end, own.end)))
 
 

@@ -24,11 +24,11 @@ from grammar.templates import RANKED, Match, Templates
 
 # How sure is sure enough. Costs are those of templates.py and pieces.py: 0 is word for word.
 ACCEPT = 0.5  # a command that costs more is not given
-ACCEPT_CHANGE = 0.3  # the same, for a command that changes what the bar remembers
+ACCEPT_CHANGE = 0.2  # the same, for a command that changes what the bar remembers
 LEAD = 0.06  # a command that costs less than this more than the best is as likely
 LONGEST_TITLE = 6  # words of a new drink's name
 ACCEPT_SLIP = 0.32  # the same, for a slip in a command that is nothing but words
-ACCEPT_WORDS = 0.2  # the same, for a command without a name or a number
+ACCEPT_WORDS = 0.3  # the same, for a command without a name or a number
 CHANGES = frozenset({Intent.OUT_OF, Intent.BACK_IN, Intent.SET_PRICE, Intent.UNDO})
 
 BY_ITSELF = {"names.drink": Intent.SPEC, "names.family": Intent.FAMILY}
@@ -98,7 +98,7 @@ class Matcher:
         return edges
 
     def _mended(self, text: str, said: Sequence[Said], cut: Text) -> Iterator[_Candidate]:
-        if cut.strange:
+        if cut.has_strangers:
             return
         for reading in self._book.parser.sentences(phrasebook.COMMAND, cut.heard(), cut.edges()):
             cost = cut.cost(reading.marks) + RANKED * (1 - reading.weight)

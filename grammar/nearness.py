@@ -93,7 +93,11 @@ class NearWords:
         found: dict[str, float] = {}
         if len(word) >= SHORTEST:
             for near, far, _ in process.extract(word, self._words, scorer=OSA.distance, score_cutoff=slips, limit=4):
-                if len(word) > SHORTEST or sorted(near) == sorted(word):
+                if (
+                    len(word) > SHORTEST
+                    or sorted(near) == sorted(word)
+                    or (len(near) > SHORTEST and near[0] == word[0])
+                ):
                     found[near] = 1 - far / max(len(near), len(word))
         phones = self._voice.word(word)
         if len(phones) >= SHORTEST:

@@ -10,11 +10,11 @@ from pathlib import Path
 from grammar import jsgf, network
 from grammar.command import Intent
 from grammar.errors import PhraseError
-from grammar.exact import Parser
+from grammar.exact import ALONE, Parser
 from grammar.names import Names
 from grammar.numbers import is_number_tag
 from grammar.rules import Expansion, Grammar, Rule, Tagged, Word, children
-from grammar.templates import CONTENT, SOFT, WORD
+from grammar.templates import CHATTER, CONTENT, SOFT, WORD
 from grammar.wordings import KINDS, PLURALS, Wordings
 
 PHRASES = Path(__file__).with_name("phrases")
@@ -26,8 +26,8 @@ GIVEN = frozenset(f"names.{rule}" for rule in (*KINDS, *PLURALS))
 ITEMS = frozenset(
     f"values.{rule}"
     for rule in (
-        *("unit", "reading", "measure", "money", "percent", "part", "role", "kind", "allergen"),
-        *("strong", "stronger", "strength", "day", "moves", "title"),
+        *("unit", "reading", "measure", "money", "percent", "part", "role", "kind", "bottle", "allergen"),
+        *("strong", "stronger", "strength", "day", "moves", "use_what", "title"),
     )
 ) | {
     "numbers.count",
@@ -51,6 +51,7 @@ class Phrasebook:
         self.wordings = Wordings(names)
         self.grammar = phrases()
         self._light, self._soft, self._hard = (self.listed(f"common.{rule}") for rule in ("light", "soft", "hard"))
+        self._chatter = self.listed("common.chatter")
         self.parser = Parser(self.grammar, GIVEN | {TITLE})
 
     def network(self) -> network.Network:
@@ -89,6 +90,8 @@ class Phrasebook:
         """What a word counts when a text differs from a phrase, or an item by its rule's name (templates.py)."""
         if label in self._light:
             return 0.0
+        if label in self._chatter:
+            return CHATTER
         if label in self._soft or label in SOFT_ITEMS:
             return SOFT
         return WORD if label in self.carriers and label not in self._hard else CONTENT
@@ -141,7 +144,7 @@ def _words(item: Expansion) -> Iterator[str]:
 
 
 def _check_tag(rule: Rule, tag: str) -> None:
-    slot, equals, value = (part.strip() for part in tag.partition("="))
+    slot, equals, value = (part.strip() for part in tag.removeprefix(ALONE).partition("="))
     if is_number_tag(tag) or (slot in SLOTS and (value or not equals)):
         return
     if slot != "intent":

@@ -24,6 +24,7 @@ from grammar.wordings import PLURALS
 CONTENT = 1.0  # an item, a hard word, or a word that no phrase has
 WORD = 0.38  # any other word, beside one that both have
 SOFT = 0.12  # a soft word
+CHATTER = 0.04  # a word of everyday talk, in the text
 RANKED = 0.2  # the weight of a phrase; in proportion to what it lacks of 1
 SWAPPED = 0.12  # two parts in the other order
 WORDING = 0.25  # small words wholly unlike; in proportion
@@ -47,6 +48,11 @@ class Template:
     text: str  # the phrase in full, items by their rule's name
     weight: float = 1.0
 
+    @property
+    def words_only(self) -> bool:
+        """Whether it has no item."""
+        return all("." not in part.label for part in self.parts)
+
 
 @dataclass(frozen=True)
 class Fill:
@@ -65,8 +71,8 @@ class Piece:
     end: int
     labels: Mapping[str, tuple[Fill, ...]]
     weight: float  # what it costs to leave it out
-    cost: float = 0.0  # what it costs to take it for this
-    how: str = "exact"
+    how: str = "exact"  # 'exact', or how a slip was made out: 'fuzzy' or 'sound'
+    meant: tuple[frozenset[str], ...] = ()  # of a slip, the words that may be meant at each place
 
 
 @dataclass(frozen=True)
@@ -84,8 +90,8 @@ class Match:
 
     @property
     def says_something(self) -> bool:
-        """Whether a word of the text, not names and numbers alone, says what is asked."""
-        return any("." not in label for label in self.labels)
+        """Whether the text, beside what fills slots, has something that says what is asked."""
+        return any(not part.slot for part, _ in self.taken)
 
     @property
     def fills_something(self) -> bool:
@@ -138,7 +144,7 @@ class Templates:
                 reached = max(reached, piece.end)
                 free.remove(piece)
                 taken.append((part, piece))
-            elif part.slot or self._weigh(part.label) == CONTENT:
+            elif part.slot or template.words_only or self._weigh(part.label) == CONTENT:
                 return None
             else:
                 cost += self._weigh(part.label)
@@ -166,7 +172,7 @@ class _Expander:
     def templates(self, rule: str) -> Iterator[Template]:
         """The templates of a rule."""
         for (parts, settings), (text, weight) in self._rule(rule).items():
-            if parts:
+            if parts and ("intent", "answer") not in settings:
                 yield Template(parts, settings, text, weight)
 
     def _rule(self, name: str) -> Forms:
