@@ -35,7 +35,7 @@ def render(reply: Reply, width: int = WIDTH) -> str:
     if reply.cautions:
         parts += ["", *(line for caution in reply.cautions for line in _marked(caution, "warn", width))]
     if reply.asks is not None:
-        parts += ["", *(f"  {number}. {choice.label}" for number, choice in enumerate(reply.asks.choices, 1))]
+        parts += ["", *(f"- {choice.label}" for choice in reply.asks.choices)]
     if reply.undo is not None:
         parts += ["", "Say undo to take that back."]
     return "\n".join(parts)

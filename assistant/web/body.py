@@ -7,7 +7,7 @@ from typing import Annotated
 from pydantic import BaseModel, ConfigDict, StringConstraints
 
 LONGEST_TEXT = 300  # characters of one question
-MOST_BYTES = 1_000_000  # of one body: 31 s of 16-bit sound at 16 kHz
+MOST_BYTES = 6_000_000  # of one body: half a minute of 16-bit sound, in stereo at 48 kHz
 
 Conversation = Annotated[str, StringConstraints(pattern=r"^[A-Za-z0-9-]{1,64}$")]
 

@@ -54,7 +54,7 @@ class Running:
             self.server.stop()
 
     def stop(self) -> None:
-        """End `run`, from another thread or a signal."""
+        """End `run`, from another thread."""
         self.server.stop()
 
 

@@ -66,9 +66,9 @@ def test_an_unknown_bar_is_not_a_bar_of_zero() -> None:
 
 
 def test_cautions_choices_and_undo_are_words() -> None:
-    """A caution has a mark, choices have numbers, and a change says how to take it back."""
+    """A caution has a mark, choices are a list, and a change says how to take it back."""
     assert f"! {canned.EGG[0]}" in plain(canned.SPEC)
-    assert plain(canned.WHICH)[-2:] == ["  1. Gin Daisy", "  2. Brandy Daisy"]
+    assert plain(canned.WHICH)[-2:] == ["- Gin Daisy", "- Brandy Daisy"]
     assert plain(canned.OUT)[-1] == "Say undo to take that back."
 
 

@@ -1,0 +1,46 @@
+"""What a command says when it cannot go on: one sentence for each kind of failure, and no traceback."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import click
+
+from assistant.ears.errors import EarsError
+from assistant.errors import MemoryFailed
+from assistant.web.lan import NoNetwork
+from assistant.web.server import CannotServe
+from recipes.errors import BookError
+
+
+class Commands(click.Group):
+    """A group whose commands end with a sentence and exit code 1 where they cannot go on."""
+
+    def invoke(self, ctx: click.Context) -> Any:
+        """Run the command; a failure that is known becomes its sentence."""
+        try:
+            return super().invoke(ctx)
+        except Exception as error:
+            sentence = sentence_for(error)
+            if sentence is None:
+                raise
+            raise click.ClickException(sentence) from error
+
+
+def sentence_for(error: Exception) -> str | None:
+    """What happened and what to do now; None for an error that nobody foresaw."""
+    match error:
+        case BookError():
+            return f"The book cannot be used until this is mended.\n{error}"
+        case EarsError():
+            said = str(error)
+            return f"{said[:1].upper()}{said[1:]}."
+        case MemoryFailed():
+            return (
+                "The database cannot be opened. Check the path or the URL after --database, and that it can be written."
+            )
+        case CannotServe():
+            return f"Nothing can be served at {error.host}, port {error.port}. Give another with --host or --port."
+        case NoNetwork():
+            return "This machine is on no network just now. Join one, or leave --lan out."
+    return None

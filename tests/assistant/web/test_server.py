@@ -1,0 +1,91 @@
+"""The server itself: real connections, with and without TLS."""
+
+from __future__ import annotations
+
+import gc
+import http.client
+import json
+import ssl
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import pytest
+
+from assistant.web import create_app
+from assistant.web.certificate import Certificate, certificate_for
+from assistant.web.server import CannotServe, Running, bind
+from tests.assistant.fakes import FakeServices
+
+HERE = "127.0.0.1"
+leaves_a_socket = pytest.mark.filterwarnings(  # cheroot leaves the socket that it could not bind to the collector
+    "ignore::pytest.PytestUnraisableExceptionWarning"
+)
+
+
+@pytest.fixture(autouse=True)
+def collected() -> Iterator[None]:
+    """What a test leaves behind is collected within that test."""
+    yield
+    gc.collect()
+
+
+@contextmanager
+def serving(services: FakeServices, certificate: Certificate | None = None) -> Iterator[Running]:
+    """The app on a free port, answering in a thread of its own."""
+    running = bind(create_app(services), HERE, 0, certificate)
+    thread = threading.Thread(target=running.run)
+    thread.start()
+    try:
+        yield running
+    finally:
+        running.stop()
+        thread.join()
+
+
+def port_of(running: Running) -> int:
+    """The port in its address."""
+    return int(running.address.rstrip("/").rpartition(":")[2])
+
+
+def test_sound_may_come_in_chunks() -> None:
+    """A program that does not know yet how long the sound will be sends it in pieces."""
+    services = FakeServices()
+    with serving(services) as running:
+        connection = http.client.HTTPConnection(HERE, port_of(running), timeout=5)
+        pieces = (bytes(3200) for _ in range(10))
+        headers = {"Content-Type": "application/octet-stream"}
+        connection.request("POST", "/api/hear", body=pieces, headers=headers, encode_chunked=True)
+        assert json.load(connection.getresponse())["say"]
+        connection.close()
+    assert services.sounds[0].seconds == 1
+
+
+def test_the_network_is_served_over_tls(tmp_path: Path) -> None:
+    """A client that trusts the certificate made on the spot is answered over TLS 1.2 or newer."""
+    certificate = certificate_for(HERE, tmp_path)
+    trusting = ssl.create_default_context(cafile=str(certificate.chain))
+    with serving(FakeServices(), certificate) as running:
+        assert running.address.startswith("https://")
+        connection = http.client.HTTPSConnection(HERE, port_of(running), timeout=5, context=trusting)
+        connection.request("GET", "/api/health")
+        assert json.load(connection.getresponse())["ready"] is True
+        assert connection.sock.version() in {"TLSv1.2", "TLSv1.3"}
+        connection.close()
+
+
+@leaves_a_socket
+def test_a_taken_port_is_said_so() -> None:
+    """Two servers cannot share a port; the second learns which one is taken."""
+    app = create_app(FakeServices())
+    with serving(FakeServices()) as running, pytest.raises(CannotServe) as refused:
+        bind(app, HERE, port_of(running))
+    assert refused.value.port == port_of(running)
+
+
+@leaves_a_socket
+def test_an_address_of_another_machine_is_said_so() -> None:
+    """An address that this machine does not have cannot be served."""
+    with pytest.raises(CannotServe):
+        bind(create_app(FakeServices()), "198.51.100.7", 0)
