@@ -1,6 +1,7 @@
 """The errors of this package.
 
 AssistantError
+├── ListRefused               a list (prices, sales, recipes) cannot be read at all; nothing has changed
 └── MemoryFailed              the database cannot be read or written; nothing has changed
     ├── UnknownChange         no such change in the trail
     ├── AlreadyUndone         the change was undone before
@@ -12,6 +13,14 @@ from __future__ import annotations
 
 class AssistantError(Exception):
     """The root: everything this package raises on purpose. Errors carry fields; sentences are written in answers."""
+
+
+class ListRefused(AssistantError):  # noqa: N818  # says what happened, not that it is an error
+    """A list cannot be read at all: `reason` is a key of the sentences in answers, `told` what they name."""
+
+    def __init__(self, reason: str, *told: str) -> None:
+        super().__init__(reason, *told)
+        self.reason, self.told = reason, told
 
 
 class MemoryFailed(AssistantError):  # noqa: N818  # says what happened, not that it is an error

@@ -1,0 +1,109 @@
+"""The manager's commands from a terminal: shown first, done when told, taken back whole."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner, Result
+
+from assistant.memory import Memory
+from assistant.office.commands import imports, undo
+from assistant.services import Services
+from recipes.units import quantity
+
+
+@dataclass(frozen=True)
+class Desk:
+    """A memory of the test's own, and a terminal before it."""
+
+    url: str
+    folder: Path
+
+    def services(self) -> Services:
+        """The assistant on that memory."""
+        return Services(database_url=self.url)
+
+    def prices(self) -> dict[str, str]:
+        """The prices that are remembered."""
+        memory = Memory(self.url)
+        found = {name: str(price.magnitude) for name, price in memory.recall().prices.items()}
+        memory.close()
+        return found
+
+    def imports(self, *words: str) -> Result:
+        """Run an import."""
+        return CliRunner().invoke(imports, words, obj=self)
+
+    def file(self, name: str, text: str) -> str:
+        """A file with that text; its path."""
+        path = self.folder / name
+        path.write_text(text, "utf-8")
+        return str(path)
+
+
+@pytest.fixture
+def desk(tmp_path: Path) -> Desk:
+    """A desk on which nothing lies yet."""
+    return Desk(f"sqlite:///{tmp_path / 'shift.db'}", tmp_path)
+
+
+LIST = "Item;Size;Price\ngin;6x700ml;142,80\nLimes, fresh;each;0,55\nsomething else;1 kg;3\n"
+
+
+class TestPrices:
+    """`import prices`."""
+
+    def test_a_list_is_only_shown_at_first(self, desk: Desk) -> None:
+        """The preview has old and new price; nothing is remembered."""
+        result = desk.imports("prices", desk.file("list.csv", LIST))
+        assert result.exit_code == 0
+        assert "One price would change. Add --apply to make it so." in result.output
+        assert "$25.50  $24.00" in result.output
+        assert desk.prices() == {}
+
+    def test_it_is_applied_when_told_and_undone_by_its_token(self, desk: Desk) -> None:
+        """All of it comes back out by one token, names included."""
+        file = desk.file("list.csv", LIST)
+        match = ("--match", "Limes, fresh=lime juice", "--match", "Limes, fresh=lime wheel")
+        done = desk.imports("prices", file, *match, "--apply")
+        assert done.exit_code == 0
+        assert desk.prices() == {"gin": "25.5", "lime juice": "0.55", "lime wheel": "0.55"}
+        again = desk.imports("prices", file)
+        assert "Three prices stay the same." in again.output, "the names are remembered"
+        token = re.findall("undo ([0-9a-f]{32})", done.output)[0]
+        undone = CliRunner().invoke(undo, [token], obj=desk)
+        assert undone.output == "Undone. Four changes, made together, are taken back.\n"
+        assert desk.prices() == {}
+        assert CliRunner().invoke(undo, [token], obj=desk).exit_code == 1
+
+    @pytest.mark.parametrize("text", [LIST + "vodka;a keg;100\n", "gin\n", "", 'Item;Price\ngin;"3\n'])
+    def test_a_list_with_a_fault_changes_nothing(self, desk: Desk, text: str) -> None:
+        """Exit code 1, a sentence, and not even the good lines are taken."""
+        result = desk.imports("prices", desk.file("list.csv", text), "--apply")
+        assert result.exit_code == 1
+        assert "othing was changed" in result.output
+        assert desk.prices() == {}
+
+    def test_columns_are_given_by_heading_or_number(self, desk: Desk) -> None:
+        """As the help says."""
+        file = desk.file("list.csv", "Was,Kostet,Menge\ngin,25.50,750 ml\n")
+        assert "$25.50" in desk.imports("prices", file, "--columns", "item=Was, price=2, pack=Menge").output
+
+    def test_a_pair_without_a_sign_is_wrong_usage(self, desk: Desk) -> None:
+        """Exit code 2, as for every wrong option."""
+        result = desk.imports("prices", desk.file("list.csv", LIST), "--match", "gin")
+        assert result.exit_code == 2
+        assert '"gin" is not of the form NAME=OURS.' in result.output
+
+
+def test_an_applied_list_is_what_the_bar_costs_by(desk: Desk) -> None:
+    """After the import, the book in use has the new price."""
+    desk.imports("prices", desk.file("list.csv", LIST), "--apply")
+    services = desk.services()
+    pack = services.book.ingredients["gin"].pack
+    services.close()
+    assert pack is not None
+    assert pack.price == quantity("25.5", "money")
