@@ -13,6 +13,7 @@ import pytest
 from playwright.sync_api import Browser, Page, Playwright, sync_playwright
 
 from assistant.web import create_app
+from assistant.web.certificate import Certificate
 from assistant.web.routes import Services
 from assistant.web.server import Running, bind
 from tests.assistant.fakes import FakeServices
@@ -45,9 +46,9 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
 
 
 @contextmanager
-def serving(services: Services, port: int = 0) -> Iterator[Running]:
+def serving(services: Services, port: int = 0, certificate: Certificate | None = None) -> Iterator[Running]:
     """The app on 127.0.0.1, answering in a thread of its own."""
-    running = bind(create_app(services), "127.0.0.1", port)
+    running = bind(create_app(services), "127.0.0.1", port, certificate)
     thread = threading.Thread(target=running.run)
     thread.start()
     try:

@@ -5,12 +5,14 @@ from __future__ import annotations
 import re
 import socket
 from collections.abc import Callable
+from pathlib import Path
 
 import numpy as np
 import pytest
 from playwright.sync_api import Browser, ConsoleMessage, Page, Request, expect
 
 from assistant.errors import AssistantError
+from assistant.web.certificate import certificate_for
 from assistant.web.server import Running
 from tests.assistant import canned
 from tests.assistant.fakes import FakeServices
@@ -78,6 +80,19 @@ def test_holding_and_letting_go_asks(
     assert SPOKEN_S * 0.8 < sound.seconds < SPOKEN_S + 1.5
     assert np.abs(sound.samples).max() > 0.01
     state(page, "Ready")
+
+
+def test_a_phone_on_the_bar_s_network_may_speak_too(browser: Browser, services: FakeServices, tmp_path: Path) -> None:
+    """Over https, once its certificate is trusted, the page gets the microphone."""
+    with serving(services, certificate=certificate_for("127.0.0.1", tmp_path)) as running:
+        page = browser.new_page(ignore_https_errors=True, viewport={"width": 390, "height": 844})
+        page.goto(running.address)
+        let_go = hold_by_finger(page)
+        state(page, "Listening")
+        page.wait_for_timeout(500)
+        let_go()
+        expect(page.locator(".card-title")).to_have_text("Clover Club")
+        page.close()
 
 
 def test_a_press_without_holding_starts_and_ends(page: Page, services: FakeServices) -> None:
