@@ -4,18 +4,17 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Iterator
-from contextlib import suppress
 from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-from assistant.errors import AlreadyUndone
 from assistant.messages import Reply
 from assistant.services import Services
 from grammar.command import Command, Intent
 from tests.expected import Expected, is_right, is_sure, readings, told
+from tests.talk import Talk
 
 HERE = Path(__file__).parent
 PHRASINGS: dict[str, list[dict[str, Any]]] = tomllib.loads((HERE / "phrasings.toml").read_text(encoding="utf-8"))
@@ -33,12 +32,11 @@ def services(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Services]:
     services.close()
 
 
-def talk(services: Services, utterances: list[str], conversation: str) -> list[Reply]:
-    """The replies to a conversation; what it changed is undone, so that the next one finds the bar as it was."""
-    replies = [services.ask(text, conversation) for text in utterances]
-    for token in [reply.undo for reply in reversed(replies) if reply.undo and not _is(reply, Intent.UNDO)]:
-        with suppress(AlreadyUndone):
-            services.memory.undo(token, conversation)
+def talk(services: Services, utterances: list[str]) -> list[Reply]:
+    """The replies to a conversation, which leaves the bar as it was."""
+    conversation = Talk(services)
+    replies = [conversation.ask(text) for text in utterances]
+    conversation.take_back()
     return replies
 
 
@@ -49,8 +47,8 @@ class TestPhrasings:
         """At least 97 of a hundred get the intent and the slots that the person would insist on."""
         misses = []
         entries = [(who, entry) for who, said in PHRASINGS.items() for entry in said]
-        for number, (who, entry) in enumerate(entries):
-            *before, reply = talk(services, [*entry.get("after", ()), entry["say"]], f"{who} {number}")
+        for who, entry in entries:
+            *before, reply = talk(services, [*entry.get("after", ()), entry["say"]])
             if not is_right(reply, before[-1] if before else None, readings(entry)):
                 misses.append(f"{who}: {entry['say']!r}{_after(entry)} -> {told(reply)}")
         report = f"{len(entries) - len(misses)} of {len(entries)} right; missed:\n" + "\n".join(misses)
@@ -137,16 +135,12 @@ class TestExpected:
 def _answered(services: Services, kind: str, before: list[str]) -> list[str]:
     """What of one kind is answered as if sure, or changes anything."""
     wrong = []
-    for number, text in enumerate(UNANSWERABLE[kind]):
+    for text in UNANSWERABLE[kind]:
         version = services.memory.version()
-        reply = talk(services, [*before, text], f"{kind} {number} {len(before)}")[-1]
+        reply = talk(services, [*before, text])[-1]
         if is_sure(reply) or services.memory.version() != version:
             wrong.append(f"{text!r} -> {told(reply)}")
     return wrong
-
-
-def _is(reply: Reply, intent: Intent) -> bool:
-    return reply.command is not None and reply.command.intent is intent
 
 
 def _after(entry: dict[str, Any]) -> str:
