@@ -29,12 +29,13 @@ READABLE_PX = 2 * 11.6 / 0.496 * 0.95
 CUT_OFF = """room => [...document.querySelectorAll('button, input, .card-title, .figure, .say, .caution, li, h2')]
   .filter(part => part.checkVisibility() && !part.closest('.room, .words, .examples, .cautions'))
   .map(part => ({ part: part.outerHTML.slice(0, 80), box: part.getBoundingClientRect() }))
-  .filter(({ box }) => box.left < -1 || box.top < -1 || box.right > innerWidth + 1 || box.bottom > innerHeight + 1)
+  .filter(({ box }) => box.left < -1 || box.top < -1 || box.right > innerWidth - 4 || box.bottom > innerHeight + 1)
   .map(({ part }) => part)"""
 WIDER = """() => [...document.querySelectorAll('body, .stage, .room, .words, .cautions, .examples, button, .card *')]
   .filter(part => part.checkVisibility() && part.scrollWidth > part.clientWidth + 1 && part.clientWidth > 1)
   .filter(part => !part.closest('.scrolls') && getComputedStyle(part).display !== 'inline')
   .map(part => part.outerHTML.slice(0, 80))"""
+HIDDEN = "() => { const list = document.getElementById('cautions'); return list.scrollHeight > list.clientHeight + 1 }"
 SCROLLS = "() => { const room = document.getElementById('room'); return room.scrollHeight > room.clientHeight + 1 }"
 
 
@@ -75,6 +76,7 @@ def test_nothing_is_cut_off(sized: tuple[str, Page], name: str, keep_shot: Calla
     keep_shot(page, f"{size}-{name}")
     assert page.evaluate(CUT_OFF) == []
     assert page.evaluate(WIDER) == []
+    assert not page.evaluate(HIDDEN)
     if size in UNSCROLLED:
         assert not page.evaluate(SCROLLS)
 
