@@ -57,7 +57,7 @@ class Matcher:
         self._noise = self._book.listed("common.noise")
         self._templates = Templates(
             self._book.grammar,
-            phrasebook.REQUEST,
+            phrasebook.MEANT,
             phrasebook.ITEMS | phrasebook.GIVEN,
             self._book.weigh,
         )
@@ -81,7 +81,7 @@ class Matcher:
 
     def _exact(self, text: str, said: Sequence[Said], spoken: Sequence[str]) -> Meaning | None:
         heard = [frozenset({word}) for word in spoken]
-        readings = self._book.parser.sentences(phrasebook.COMMAND, heard, self._edges(spoken))
+        readings = self._book.parser.sentences(phrasebook.TEXT, heard, self._edges(spoken))
         best = [reading for reading in readings if reading.weight == readings[0].weight]
         return _decided(text, [_Candidate(command(text, said, reading.marks), 0.0) for reading in best])
 
@@ -100,13 +100,13 @@ class Matcher:
     def _mended(self, text: str, said: Sequence[Said], cut: Text) -> Iterator[_Candidate]:
         if cut.has_strangers:
             return
-        for reading in self._book.parser.sentences(phrasebook.COMMAND, cut.heard(), cut.edges()):
+        for reading in self._book.parser.sentences(phrasebook.TEXT, cut.heard(), cut.edges()):
             cost = cut.cost(reading.marks) + RANKED * (1 - reading.weight)
             if cost <= ACCEPT_SLIP or len(reading.marks) > 1:
                 yield _Candidate(command(text, said, reading.marks, how=cut.how), cost)
 
     def _templated(self, text: str, said: Sequence[Said], cut: Text) -> Iterator[_Candidate]:
-        for match in self._templates.nearest(cut.pieces, cut.written()):
+        for match in self._templates.nearest(cut.pieces):
             if match.cost > ACCEPT:
                 break
             for cost, marks in _filled(match):

@@ -18,10 +18,10 @@ from grammar.templates import CHATTER, CONTENT, SOFT, WORD
 from grammar.wordings import KINDS, PLURALS, Wordings
 
 PHRASES = Path(__file__).with_name("phrases")
-COMMAND = "house.command"  # what a person says, with the words before and after
+TEXT = "house.text"  # what text is parsed by, with the words before and after
 TITLE = "values.title"  # a new drink's name: any words when typed
 ASKED = "house.asked"  # without the leads that anything may follow
-REQUEST = "house.request"  # the same without them
+MEANT = "house.meant"  # the same without them
 GIVEN = frozenset(f"names.{rule}" for rule in (*KINDS, *PLURALS))
 ITEMS = frozenset(
     f"values.{rule}"

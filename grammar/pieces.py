@@ -75,14 +75,6 @@ class Text:
                     edges[rule, piece.start] += [(piece.end, str(fill.value)) for fill in fills]
         return edges
 
-    def written(self) -> str:
-        """The text with each item by its rule's name, to be held against the text of a template."""
-        return " ".join(min(piece.labels, key=_length, default="") or "?" for piece in self.pieces)
-
-
-def _length(label: str) -> tuple[bool, int]:
-    return "." not in label, len(label)
-
 
 class Cutter:
     """Cuts texts into pieces."""

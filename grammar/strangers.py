@@ -96,10 +96,9 @@ class Strangers:
         strangers = [Piece(start, end, {label: (Fill(_HERE),)}, CONTENT) for start, end in runs]
         rest = [p for p in cut.pieces if all(p.end <= start or p.start >= end for start, end in runs)]
         pieces = sorted([*rest, *strangers], key=lambda piece: piece.start)
-        written = Text(cut.words, tuple(pieces)).written()
         return any(
             match.cost <= MOST and match.says_something and any(piece in strangers for _, piece in match.taken)
-            for match in self._templates.nearest(pieces, written)
+            for match in self._templates.nearest(pieces)
         )
 
     def _near(self, words: Sequence[str], kind: str) -> tuple[str, ...]:

@@ -74,6 +74,11 @@ class Piece:
     how: str = "exact"  # 'exact', or how a slip was made out: 'fuzzy' or 'sound'
     meant: tuple[frozenset[str], ...] = ()  # of a slip, the words that may be meant at each place
 
+    @property
+    def shown(self) -> str:
+        """A word or a rule's name for it."""
+        return min(self.labels, key=lambda label: ("." in label, label), default="?")
+
 
 @dataclass(frozen=True)
 class Match:
@@ -114,10 +119,10 @@ class Templates:
                 self._having[label].add(number)
         self._wordless = frozenset(n for n, labels in enumerate(self._labels) if all("." in label for label in labels))
 
-    def nearest(self, pieces: Sequence[Piece], text: str) -> list[Match]:
-        """The templates most like a text, best first; `text` is the text with items by their rule's name."""
+    def nearest(self, pieces: Sequence[Piece]) -> list[Match]:
+        """The templates most like a text, best first."""
         ranked = heapq.nsmallest(COMPARED, self._candidates(pieces), key=lambda n: (self._far(n, pieces), n))
-        matches = (self._match(self.all[n], pieces, text) for n in ranked)
+        matches = (self._match(self.all[n], pieces) for n in ranked)
         return sorted((m for m in matches if m), key=lambda m: (m.cost, -m.template.weight))
 
     def _candidates(self, pieces: Sequence[Piece]) -> frozenset[int]:
@@ -131,7 +136,7 @@ class Templates:
         shared = sum(max(piece.weight, SOFT) for piece in pieces if not labels.isdisjoint(piece.labels))
         return self._weights[number] - 2 * shared
 
-    def _match(self, template: Template, pieces: Sequence[Piece], text: str) -> Match | None:
+    def _match(self, template: Template, pieces: Sequence[Piece]) -> Match | None:
         free = list(pieces)
         taken: list[tuple[Part, Piece]] = []
         cost = 0.0
@@ -152,8 +157,15 @@ class Templates:
         if not said and any(self._weigh(part.label) == WORD for part in template.parts):
             return None
         cost += sum(piece.weight if said or piece.weight < WORD else CONTENT for piece in free)
-        cost += WORDING * (1 - fuzz.ratio(text, template.text) / 100) + RANKED * (1 - template.weight)
+        cost += WORDING * _unlike(template, pieces, taken) + RANKED * (1 - template.weight)
         return Match(template, cost, tuple(taken))
+
+
+def _unlike(template: Template, pieces: Sequence[Piece], taken: Sequence[tuple[Part, Piece]]) -> float:
+    """How unlike the words of a text and a template are, from 0 to 1; what a template takes as an item is alike."""
+    labels = {piece.start: part.label for part, piece in taken}
+    text = " ".join(labels.get(piece.start) or piece.shown for piece in pieces)
+    return 1 - fuzz.ratio(text, template.text) / 100
 
 
 Form = tuple[tuple[Part, ...], tuple[tuple[str, str], ...]]  # what tells one template from another

@@ -11,7 +11,7 @@ from grammar.clean import phrase
 from grammar.names import Name, Names
 
 KINDS = ("drink", "ingredient", "family", "shelf")
-PLURALS = {"drinks": "drink", "ingredients": "ingredient"}  # rule -> the kind of which it says more than one
+PLURALS = {"drinks": "drink"}  # rule -> the kind of which it says more than one
 
 
 @dataclass(frozen=True)
@@ -74,7 +74,8 @@ class Wordings:
         several = {kind: rule for rule, kind in PLURALS.items()}
         for wording in self.all:
             rule = several.get(wording.kind) if wording.plural else wording.kind
-            rules[f"names.{rule}"].append(wording.words)
+            if rule is not None:
+                rules[f"names.{rule}"].append(wording.words)
         return {rule: tuple(dict.fromkeys(said)) for rule, said in rules.items()}
 
 
@@ -84,7 +85,7 @@ def _wordings(names: Names) -> Iterator[Wording]:
         singular = [Wording(words, kind, name.canonical) for name in known for words in _ways(name)]
         yield from singular
         taken = {wording.words for wording in singular}
-        if kind in PLURALS.values():
+        if kind != "shelf":
             for wording in singular:
                 several = (*wording.words[:-1], plural(wording.words[-1]))
                 if several not in taken:
@@ -93,8 +94,9 @@ def _wordings(names: Names) -> Iterator[Wording]:
 
 def _ways(name: Name) -> Iterator[tuple[str, ...]]:
     for text in (name.canonical, *name.spoken, *name.sounds_like):
-        if words := phrase(text):
-            yield words
+        words = phrase(text)
+        if words := words[1:] if words[:1] == ("the",) else words:
+            yield words  # an article is the phrases' business
 
 
 def plural(word: str) -> str:
