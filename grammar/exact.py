@@ -71,11 +71,18 @@ class _FirstWords:
         self._grammar = grammar
         self._given = given
         self._known: dict[int, tuple[frozenset[str], bool]] = {}  # by the identity of a part, which the grammar keeps
+        self._options: dict[int, tuple[tuple[Expansion, float, frozenset[str], bool], ...]] = {}
 
     def of(self, item: Expansion) -> tuple[frozenset[str], bool]:
         if id(item) not in self._known:
             self._known[id(item)] = self._find(item)
         return self._known[id(item)]
+
+    def options(self, item: Choice) -> tuple[tuple[Expansion, float, frozenset[str], bool], ...]:
+        """Each option that may be said, its weight, what it can begin with, and whether it may say nothing."""
+        if id(item) not in self._options:
+            self._options[id(item)] = tuple((o, weight, *self.of(o)) for o, weight in item.weighted() if weight > 0)
+        return self._options[id(item)]
 
     def _find(self, item: Expansion) -> tuple[frozenset[str], bool]:
         match item:
@@ -173,9 +180,8 @@ class _Run:
     def _options(self, item: Choice, so_far: Reading) -> list[Reading]:
         ahead = self._next[so_far.end]
         found: list[Reading] = []
-        for option, weight in item.weighted():
-            words, silent = self._first.of(option)
-            if weight > 0 and (silent or not ahead.isdisjoint(words)):
+        for option, weight, words, silent in self._first.options(item):
+            if silent or not ahead.isdisjoint(words):
                 weighed = so_far if weight == 1 else replace(so_far, weight=so_far.weight * weight)
                 found += self._walk(option, weighed)
         return found

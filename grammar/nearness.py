@@ -13,7 +13,8 @@ from grammar.sounds import VOWELS, Phones, Voice, likeness
 from grammar.wordings import Wording, Wordings
 
 LOOKED_AT = 5  # candidates compared closely, of each kind
-FLOOR = 0.45  # likeness below this is none
+FLOOR = 0.45  # likeness in spelling below this is none
+ROUGH = 0.55  # the same for the quick comparison of sounds
 SHORTEST = 3  # letters, or phones: shorter ones are alike by chance
 
 # Phones that are easily taken for each other share a letter, so that a quick comparison finds the candidates.
@@ -52,7 +53,7 @@ class NearNames:
     def to(self, words: Sequence[str]) -> list[Near]:
         """The wordings nearest to some words, best first, each name once."""
         best: dict[tuple[str, str], Near] = {}
-        for near in (*self._by_spelling("".join(words)), *self._by_sound(self._voice.phrase(words))):
+        for near in (*self._by_spelling("".join(words)), *self._by_sound(words)):
             key = (near.wording.kind, near.wording.canonical)
             if key not in best or near.likeness > best[key].likeness:
                 best[key] = near
@@ -67,11 +68,12 @@ class NearNames:
         for _, alike, at in found:
             yield Near(self._wordings[at], alike, "fuzzy")
 
-    def _by_sound(self, phones: Phones) -> Iterable[Near]:
+    def _by_sound(self, words: Sequence[str]) -> Iterable[Near]:
+        phones = self._voice.phrase(words)
         if len(phones) < SHORTEST:
             return
         found = process.extract(
-            _code(phones), self._codes, scorer=Levenshtein.normalized_similarity, score_cutoff=FLOOR, limit=LOOKED_AT
+            _code(phones), self._codes, scorer=Levenshtein.normalized_similarity, score_cutoff=ROUGH, limit=LOOKED_AT
         )
         for _, _, at in found:
             yield Near(self._wordings[at], likeness(phones, self._phones[at]), "sound")

@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from grammar import phrasebook
-from grammar.exact import Mark
 from grammar.nearness import NearNames
 from grammar.phrasebook import Phrasebook, rules_of
 from grammar.pieces import Text
@@ -48,11 +47,10 @@ class Strangers:
         runs = self._runs(cut)
         if not runs:
             return None
-        for kind in KINDS:
-            if self._asked(cut, runs, kind) or self._templated(cut, runs, kind):
-                start, end = runs[0]
-                return Stranger(start, end, kind, self._near(cut.words[start:end], kind))
-        return None
+        start, end = runs[0]
+        kinds = self._asked(cut, runs) or self._templated(cut, runs)
+        kind = next((kind for kind in KINDS if kind in kinds), None)
+        return Stranger(start, end, kind, self._near(cut.words[start:end], kind)) if kind else None
 
     def _runs(self, cut: Text) -> list[tuple[int, int]]:
         """Stretches of names and of words that no phrase has, more than one name in each; the oddest first."""
@@ -82,24 +80,24 @@ class Strangers:
         word = cut.words[at]
         return word not in self._frame and not any(True for _ in self._book.wordings.at(cut.words, at))
 
-    def _asked(self, cut: Text, runs: Sequence[tuple[int, int]], kind: str) -> bool:
-        """Whether a phrase fits word for word, with the strangers as names of that kind."""
+    def _asked(self, cut: Text, runs: Sequence[tuple[int, int]]) -> set[str]:
+        """What the first stranger is, where a phrase fits word for word."""
         edges = {at: list(found) for at, found in cut.edges().items()}
         for start, end in runs:
-            for rule in rules_of(kind):
+            for rule in (rule for kind in KINDS for rule in rules_of(kind)):
                 edges.setdefault((rule, start), []).append((end, _HERE))
         readings = self._book.parser.sentences(phrasebook.ASKED, cut.heard(), edges)
-        return any(_fills(mark, runs[0]) for reading in readings for mark in reading.marks)
+        marks = (mark for reading in readings for mark in reading.marks if mark.value == _HERE)
+        return {_kind(mark.slot) for mark in marks if (mark.start, mark.end) == runs[0]}
 
-    def _templated(self, cut: Text, runs: Sequence[tuple[int, int]], kind: str) -> bool:
-        label = f"names.{kind}"
-        strangers = [Piece(start, end, {label: (Fill(_HERE),)}, CONTENT) for start, end in runs]
+    def _templated(self, cut: Text, runs: Sequence[tuple[int, int]]) -> set[str]:
+        """The same, where small words differ; a word must say what is asked."""
+        labels = {f"names.{kind}": (Fill(_HERE),) for kind in KINDS}
+        strangers = [Piece(start, end, labels, CONTENT) for start, end in runs]
         rest = [p for p in cut.pieces if all(p.end <= start or p.start >= end for start, end in runs)]
-        pieces = sorted([*rest, *strangers], key=lambda piece: piece.start)
-        return any(
-            match.cost <= MOST and match.says_something and any(piece in strangers for _, piece in match.taken)
-            for match in self._templates.nearest(pieces)
-        )
+        matches = self._templates.nearest(sorted([*rest, *strangers], key=lambda piece: piece.start))
+        taken = (pair for m in matches if m.cost <= MOST and m.says_something for pair in m.taken)
+        return {_kind(part.slot) for part, piece in taken if piece is strangers[0]}
 
     def _near(self, words: Sequence[str], kind: str) -> tuple[str, ...]:
         """The names most like these words, and those that stand among them."""
@@ -108,5 +106,5 @@ class Strangers:
         return tuple(dict.fromkeys([*inside, *alike]))[:SHOWN]
 
 
-def _fills(mark: Mark, run: tuple[int, int]) -> bool:
-    return mark.value == _HERE and (mark.start, mark.end) == run
+def _kind(slot: str) -> str:
+    return slot.removesuffix("_2")

@@ -113,6 +113,7 @@ class Templates:
         self.all = tuple(_Expander(grammar, items, weigh).templates(rule))
         self._having: defaultdict[str, set[int]] = defaultdict(set)
         self._labels = [frozenset(part.label for part in template.parts) for template in self.all]
+        self._needs = [frozenset(p.label for p in t.parts if self._is_needed(t, p)) for t in self.all]
         self._weights = [sum(weigh(part.label) for part in template.parts) for template in self.all]
         for number, labels in enumerate(self._labels):
             for label in labels:
@@ -125,10 +126,15 @@ class Templates:
         matches = (self._match(self.all[n], pieces) for n in ranked)
         return sorted((m for m in matches if m), key=lambda m: (m.cost, -m.template.weight))
 
-    def _candidates(self, pieces: Sequence[Piece]) -> frozenset[int]:
-        """The templates with a word of the text in them, or of nothing but items."""
+    def _is_needed(self, template: Template, part: Part) -> bool:
+        return bool(part.slot) or template.words_only or self._weigh(part.label) == CONTENT
+
+    def _candidates(self, pieces: Sequence[Piece]) -> list[int]:
+        """The templates that share a word with the text, or have none, and of which it has all they need."""
+        labels = {label for piece in pieces for label in piece.labels}
         words = {label for piece in pieces if piece.weight for label in piece.labels if "." not in label}
-        return self._wordless.union(*(self._having.get(word, ()) for word in words))
+        sharing = self._wordless.union(*(self._having.get(word, ()) for word in words))
+        return [number for number in sharing if self._needs[number] <= labels]
 
     def _far(self, number: int, pieces: Sequence[Piece]) -> float:
         """Roughly what a template costs: its parts that the text lacks, and the text's that it lacks."""
@@ -149,7 +155,7 @@ class Templates:
                 reached = max(reached, piece.end)
                 free.remove(piece)
                 taken.append((part, piece))
-            elif part.slot or template.words_only or self._weigh(part.label) == CONTENT:
+            elif self._is_needed(template, part):
                 return None
             else:
                 cost += self._weigh(part.label)
