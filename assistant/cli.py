@@ -20,6 +20,7 @@ import click
 from assistant.console import WIDTH, render
 from assistant.failures import Commands
 from assistant.messages import Reply
+from assistant.office.commands import imports, undo
 from assistant.services import Services
 from assistant.web import create_app
 from assistant.web.certificate import certificate_for
@@ -117,6 +118,10 @@ def serve(setup: Setup, host: str | None, port: int, lan: bool) -> None:
             click.echo(invitation(running.address, certificate.fingerprint))
         click.echo("Ctrl-C ends it.")
         running.run()
+
+
+main.add_command(imports)
+main.add_command(undo)
 
 
 def data_folder() -> Path:

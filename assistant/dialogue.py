@@ -128,7 +128,8 @@ class Dialogue:
     def _scene(self, command: Command, turn: Turn) -> Scene:
         marks = self._memory.marks(turn.who) if command.intent in MARKED else ()
         focus = turned(turn.talk.focus, command)
-        return Scene(turn.tonight.book, turn.tonight.out, focus, trainee=turn.who, marks=marks)
+        now = turn.tonight
+        return Scene(now.book, now.out, focus, trainee=turn.who, marks=marks, sold=now.sold)
 
     def _remembered(self, answer: Answer, turn: Turn) -> Reply:
         """The reply of an answer, its change made and its focus kept; neither, when the change cannot be made."""

@@ -33,7 +33,7 @@ NEEDS_INGREDIENT = frozenset({Intent.OUT_OF, Intent.BACK_IN, Intent.SET_PRICE})
 ABOUT_ELSE = {  # with one of these slots, and no drink named, the question is not about the drink talked of
     Intent.SPEC: frozenset({"ingredient"}),  # the house's recipe for a syrup
     Intent.BUILD: frozenset({"ingredient"}),
-    Intent.COST: frozenset({"ingredient", "percent"}),
+    Intent.COST: frozenset({"ingredient", "percent", "text"}),
     Intent.COMPARE: frozenset({"family"}),
     Intent.FAMILY: frozenset({"family"}),
     Intent.RIFF: frozenset({"text"}),  # a name for the riff that was just made

@@ -256,7 +256,7 @@ def _as_row(change: Change, token: str) -> tuple[str, str, Columns | None]:
         case Supplied(name, ingredients):
             return "supplied", name, {"name": name, "ingredients": "\n".join(ingredients)} if ingredients else None
         case Sold(drink, count):
-            return "sold", drink, {"name": drink, "count": count} if count else None
+            return "sold", drink, None if count is None else {"name": drink, "count": count}
 
 
 def _read_drinks(documents: Mapping[str, str]) -> tuple[tuple[Drink, ...], tuple[str, ...]]:

@@ -114,7 +114,8 @@ class Services:
             troubles = (Trouble("memory"), *troubles)
         self._learn(names_of(book))
         examples = {intent: self._phrasebook.examples(intent) for intent in Intent}
-        return Tonight(book, self._matcher, self._remembered.out, examples, troubles)
+        sold = {name: count for name, count in self._remembered.sold.items() if name in book.drinks}
+        return Tonight(book, self._matcher, self._remembered.out, sold, examples, troubles)
 
     def _learn(self, names: Names) -> None:
         """A matcher and a phrasebook for these names, made anew only when they are others."""

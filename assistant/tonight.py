@@ -36,6 +36,7 @@ class Tonight:
     book: Book
     matcher: Matcher
     out: frozenset[str] = frozenset()
+    sold: Mapping[str, int] = field(default_factory=lambda: MappingProxyType({}))  # by drink, in the last period
     examples: Mapping[Intent, tuple[str, ...]] = field(default_factory=lambda: MappingProxyType({}))  # what to say
     troubles: tuple[Trouble, ...] = ()
 

@@ -60,10 +60,10 @@ class Supplied:
 
 @dataclass(frozen=True)
 class Sold:
-    """How many of a drink were sold in the period that the last sales list covers."""
+    """How many of a drink were sold in the period of the last sales list; None: it is not on that list."""
 
     drink: str
-    count: int
+    count: int | None
 
 
 Change = SetPrice | SetOut | KeepDrink | Marked | Supplied | Sold
@@ -78,6 +78,7 @@ class Scene:
     focus: Focus
     trainee: str = "trainee"
     marks: tuple[Marked, ...] = ()  # earlier quiz marks of this trainee, oldest first
+    sold: Mapping[str, int] = field(default_factory=lambda: MappingProxyType({}))  # by drink, in the last period
     on_hand: Mapping[str, Quantity] = field(default_factory=lambda: MappingProxyType({}))
 
 

@@ -1,4 +1,4 @@
-"""What is said of money: COST of a drink, of an ingredient or of the menu, and PRICE_FOR_TARGET."""
+"""What is said of money: COST of a drink or of an ingredient, and PRICE_FOR_TARGET; COST of the menu is in `menu`."""
 
 from __future__ import annotations
 
@@ -9,24 +9,24 @@ from assistant.answers.base import Answer, Handler, Scene
 from assistant.answers.figures import amount_figure, money_figure, percent_figure
 from assistant.answers.meant import drink_meant
 from assistant.answers.measured import called, drink_now
+from assistant.answers.menu import menu_answer
 from assistant.answers.pack_prices import no_pack, pack_said, pack_size
-from assistant.answers.speech import amount, counted, integer, joined, money, percent, sentence, some
-from assistant.messages import Bar, Bars, Block, Card, Focus, Note, Reply, Row, Table, Tone
+from assistant.answers.speech import amount, integer, joined, money, percent, sentence
+from assistant.messages import Bar, Bars, Card, Focus, Reply, Row, Table, Tone
 from grammar.command import Command, Intent
-from recipes.costing import Costing, Menu, TargetPrice, cost, cost_of, menu, price_for
+from recipes.costing import Costing, TargetPrice, cost, cost_of, price_for
 from recipes.model import Book, House, Ingredient
 from recipes.spec import written
 from recipes.units import Amount, Quantity, Unit, quantity
 
-MOST_ROWS = 60  # a card is read on a wall, not scrolled through
 HEADS = ("", "amount", "cost", "share")
 
 
 def cost_answer(command: Command, scene: Scene) -> Answer:
     """'What does a gimlet cost?', 'what does gin cost?', 'which drinks are over twenty-two percent?'"""
     slots = command.slots
-    if "percent" in slots:
-        return _listing(Decimal(slots["percent"]), slots.get("text") == "under", scene)
+    if "text" in slots or "percent" in slots:
+        return menu_answer(command, scene)
     if "ingredient" in slots:
         drink = str(slots.get("drink") or scene.focus.drink)
         return _ingredient(scene.book.ingredients[str(slots["ingredient"])], drink, scene)
@@ -208,51 +208,6 @@ def _in_drink(name: str, drink_name: str, book: Book) -> Quantity | None:
     costs = [cost_of(name, pour.amount, book).cost for pour in pours]
     known = [found.magnitude for found in costs if found is not None]
     return quantity(sum(known) * (1 + book.house.waste), "money") if known else None
-
-
-# The menu
-
-
-def _listing(points: Decimal, under: bool, scene: Scene) -> Answer:
-    """The drinks over (or under) a percentage, dearest pour cost first."""
-    limit = points / 100
-    found = menu(scene.book, under=limit) if under else menu(scene.book, over=limit)
-    word = "under" if under else "over"
-    title = f"{word.capitalize()} {percent_figure(points).text}"
-    card = Card("cost", title, blocks=_menu_blocks(found, scene.book.house))
-    return Answer(Reply(_listed(found, f"{word} {percent(points)}"), card), scene.focus)
-
-
-def _listed(found: Menu, limit: str) -> str:
-    named = [f"{c.drink.name} at {percent(c.pour_cost * 100)}" for c in found.costings if c.pour_cost is not None]
-    unknown = [costing.drink.name for costing in found.unknown]
-    verb = "is" if len(named) == 1 else "are"
-    say = [f"{sentence(counted(len(named), 'drink'))[:-1]} {verb} {limit}: {some(named)}." if named else ""]
-    say += [f"No drink is {limit}." if not named else ""]
-    say += [f"I cannot tell for {some(unknown)}." if unknown else ""]
-    return " ".join(filter(None, say))
-
-
-def _menu_blocks(found: Menu, house: House) -> tuple[Block, ...]:
-    all_of_them = (*found.costings, *found.unknown)
-    rows = tuple(_menu_row(costing, house) for costing in all_of_them[:MOST_ROWS])
-    more = len(all_of_them) - len(rows)
-    table = Table(rows, ("", "pour cost", "cost", "menu price", "margin"))
-    return (table, Note(f"And {counted(more, 'drink')} more.", "muted")) if more else (table,)
-
-
-def _menu_row(costing: Costing, house: House) -> Row:
-    share = costing.pour_cost
-    figures = (
-        percent_figure(None if share is None else share * 100),
-        money_figure(costing.total, house),
-        money_figure(costing.price, house),
-        money_figure(costing.margin, house),
-    )
-    note = f"no price for {joined(costing.unknown)}" if costing.unknown else ""
-    return Row(
-        costing.drink.name, figures, note, "warn" if share is None or share > house.target_pour_cost else "plain"
-    )
 
 
 HANDLERS: dict[Intent, Handler] = {Intent.COST: cost_answer, Intent.PRICE_FOR_TARGET: price_for_target}

@@ -45,6 +45,7 @@ FAULTS = {
     Unsized.HOW_MANY: 'How many pieces is "{0}"? Write them, like 12 pieces.',
     "cells": "The line has more cells than the heading. Put quotation marks round what holds a comma.",
     "twice": "It is there more than once, at different prices (lines {0}). Keep one of them.",
+    "count": '"{0}" is no whole number of drinks. Write one, without marks in it.',
     "large": "The price moves more than {large} times. Check the pack; if it is right, add --large-changes.",
 }
 
@@ -92,7 +93,7 @@ def _same(found: Preview) -> str:
 
 
 def _card(found: Preview, book: Book) -> Card:
-    tables = (_fault_table(found.faults), _change_table(found.changes, book), _near(found.near))
+    tables = (fault_table(found.faults), _change_table(found.changes, book), _near(found.near))
     blocks = tuple(table for table in tables if table is not None)
     return Card("import_prices", "Price list", _facts(found), (*blocks, *_left(found)))
 
@@ -101,7 +102,8 @@ def _facts(found: Preview) -> tuple[str, ...]:
     return (f"{found.others:,} lines of things that are not in the book",) if found.others else ()
 
 
-def _fault_table(faults: tuple[LineFault, ...]) -> Block | None:
+def fault_table(faults: tuple[LineFault, ...]) -> Block | None:
+    """The lines to mend, each with how; None where there are none."""
     rows = tuple(Row(f"line {fault.line}", (fault.name,), _mend(fault), "warn") for fault in faults)
     return Table(rows, title="Mend these first") if rows else None
 

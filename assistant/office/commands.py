@@ -13,10 +13,11 @@ from typing import Protocol
 
 import click
 
-from assistant.answers import price_list, talk
+from assistant.answers import price_list, sales_list, talk
 from assistant.console import WIDTH, render
 from assistant.errors import ListRefused, MemoryFailed
 from assistant.messages import Reply
+from assistant.office.sales import SalesPreview, read_sales
 from assistant.office.supplier import Asked, Preview, preview
 from assistant.services import Services
 
@@ -40,7 +41,7 @@ match = click.option(
     "matches",
     multiple=True,
     metavar="NAME=OURS",
-    help="A name of the list and ours for it; remembered when applied.",
+    help="A name of the list and ours for it.",
 )
 
 
@@ -70,6 +71,24 @@ def import_prices(
     _end(reply)
 
 
+@imports.command("sales")
+@list_file
+@columns
+@match
+@apply
+@click.pass_obj
+def import_sales(setup: Setup, file: Path, columns: str, matches: tuple[str, ...], apply: bool) -> None:
+    """Take what was sold from the till's CSV, in place of the list before: shown first, and taken with --apply."""
+    named = {name: drinks[0] for name, drinks in _pairs(matches).items()}
+    with closing(setup.services()) as services:
+        try:
+            found = read_sales(file.read_bytes(), services.book, _pairs_of_columns(columns), named)
+        except ListRefused as error:
+            _end(price_list.refused(error))
+        reply = _counted(found, services) if apply else sales_list.sales_shown(found)
+    _end(reply)
+
+
 @click.command()
 @click.argument("token")
 @click.pass_obj
@@ -90,6 +109,13 @@ def _taken(found: Preview, services: Services) -> Reply:
         return price_list.not_applied(found, services.book)
     token = services.memory.apply_together(changes, getpass.getuser())
     return price_list.applied(found, services.book, token)
+
+
+def _counted(found: SalesPreview, services: Services) -> Reply:
+    changes = found.as_changes(services.memory.recall().sold)
+    if found.faults or not found.sold or not changes:
+        return sales_list.sales_not_taken(found)
+    return sales_list.sales_taken(found, services.memory.apply_together(changes, getpass.getuser()))
 
 
 def _end(reply: Reply) -> None:

@@ -107,3 +107,26 @@ def test_an_applied_list_is_what_the_bar_costs_by(desk: Desk) -> None:
     services.close()
     assert pack is not None
     assert pack.price == quantity("25.5", "money")
+
+
+class TestSales:
+    """`import sales`."""
+
+    TILL = "Item,Qty\nGimlet,50\nDaiquiri,30\nManhattan,9\nNight snacks,70\n"
+
+    def test_sales_are_shown_then_taken_then_asked_about(self, desk: Desk) -> None:
+        """Once taken, the menu engineering knows them; taken again, nothing is new."""
+        file = desk.file("till.csv", self.TILL)
+        assert "Eighty-nine sales of three drinks. Add --apply" in desk.imports("sales", file).output
+        assert desk.imports("sales", file, "--apply").exit_code == 0
+        services = desk.services()
+        assert dict(services.tonight().sold) == {"Gimlet": 50, "Daiquiri": 30, "Manhattan": 9}
+        services.close()
+        assert "that list was taken already" in desk.imports("sales", file, "--apply").output
+
+    @pytest.mark.parametrize("text", [TILL + "Negroni,some\n", "Item,Qty\nFries,9\n", "Item,Qty,Sold\nGimlet,1,2\n"])
+    def test_a_sales_list_with_a_fault_changes_nothing(self, desk: Desk, text: str) -> None:
+        """Not even the good lines are counted."""
+        result = desk.imports("sales", desk.file("till.csv", text), "--apply")
+        assert result.exit_code == 1
+        assert "othing was changed" in result.output
