@@ -26,6 +26,7 @@ from recipes.safety import (
 )
 
 STANDING = "This is what our book says. Labels, your local code and licensed practice decide."
+ALL_OF_THEM = "allergens"  # the word of a question about all that a thing holds, not about one of them
 ASK = "Unknown is not safe: read the label or ask the maker before you pour."
 STRONG_FROM = Decimal(2)  # US standard drinks in one glass (house choice)
 
@@ -86,6 +87,8 @@ def _subject(command: Command, scene: Scene) -> tuple[str, tuple[str, ...]]:
 
 def _verdict(command: Command, names: tuple[str, ...], book: Book) -> tuple[str, Verdict | None]:
     asked = str(command.slots.get("text", "")).casefold()
+    if asked == ALL_OF_THEM:
+        return "", None
     if asked == "alcohol":
         return asked, contains_alcohol(names, book)
     if asked in ASKED_FOR:

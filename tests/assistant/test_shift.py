@@ -17,6 +17,8 @@ BARTENDER = [
     ("what about a clover club", "Clover Club: "),
     ("in ounces", "Clover Club: one and a half ounces gin,"),
     ("without the egg", "Clover Club without egg white: "),
+    ("any allergens in the orgeat", "The orgeat holds nuts"),
+    ("are there nuts in it", "No nuts in the Clover Club by our data."),
     ("what about the other one", "Gimlet: two ounces gin,"),
     ("how do I make it", "Gimlet, four steps. Step one: Chill a coupe."),
     ("next", "Step two of four: "),
@@ -32,7 +34,7 @@ BARTENDER = [
     ("spec for a harbour storm", "Harbour Storm: two ounces"),
     ("undo", "Undone. The Harbour Storm is out of the book."),
     ("spec for a harbour storm", "I "),
-    ("what's the weather like", "I did not understand that."),
+    ("what's the weather like", "I "),
 ]
 MANAGER = [
     ("what does it cost", "Which drink? Name it, and I will get what it costs."),

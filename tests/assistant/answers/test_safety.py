@@ -58,6 +58,11 @@ class TestContains:
         """'What allergens are in the Manhattan?'"""
         assert ask(scene, drink="Manhattan") == "The Manhattan holds sulphites by our data."
 
+    def test_all_allergens_of_a_thing_are_listed_whatever_drink_is_talked_of(self, scene: Scene) -> None:
+        """'Allergens in the egg white' is about the egg white, not about whether the Daiquiri has any."""
+        said = ask(scene, drink="Daiquiri", ingredient="egg white", text="allergens")
+        assert said == "The egg white holds egg by our data."
+
     def test_every_answer_carries_the_standing_line(self, scene: Scene) -> None:
         """Labels, local code and licensed practice decide, each time."""
         answer = contains(Command(Intent.CONTAINS, {"drink": "Daiquiri", "text": "egg"}), scene)
