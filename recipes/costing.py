@@ -7,12 +7,12 @@ step.
 
 from __future__ import annotations
 
+from collections.abc import Container
 from dataclasses import dataclass
 from decimal import ROUND_CEILING, Decimal
 
 from recipes.model import Book, Drink, House
 from recipes.prices import PriceList
-from recipes.safety import ingredients_within, names_in
 from recipes.units import Amount, Quantity, Unit, registry
 
 MONEY = registry.Unit("money")
@@ -32,7 +32,7 @@ class CostLine:
     @property
     def cost(self) -> Quantity | None:
         """The cost, as money."""
-        return None if self.money is None else _money(self.money)
+        return None if self.money is None else as_money(self.money)
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,12 +49,12 @@ class Costing:
     @property
     def waste(self) -> Quantity:
         """Money lost to spills."""
-        return _money(self.waste_money)
+        return as_money(self.waste_money)
 
     @property
     def known(self) -> Quantity:
         """What the lines of known cost and their waste come to."""
-        return _money(self.known_money)
+        return as_money(self.known_money)
 
     @property
     def total(self) -> Quantity | None:
@@ -69,7 +69,7 @@ class Costing:
     @property
     def net_price(self) -> Quantity | None:
         """The menu price without tax."""
-        return None if self.net_money is None else _money(self.net_money)
+        return None if self.net_money is None else as_money(self.net_money)
 
     @property
     def pour_cost(self) -> Decimal | None:
@@ -77,11 +77,14 @@ class Costing:
         return None if self.unknown or not self.net_money else self.known_money / self.net_money
 
     @property
+    def margin_money(self) -> Decimal | None:
+        """Net price less cost."""
+        return None if self.unknown or self.net_money is None else self.net_money - self.known_money
+
+    @property
     def margin(self) -> Quantity | None:
-        """Gross margin: net price less cost."""
-        if self.unknown or self.net_money is None:
-            return None
-        return _money(self.net_money - self.known_money)
+        """Gross margin, as money."""
+        return None if self.margin_money is None else as_money(self.margin_money)
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,35 +98,9 @@ class TargetPrice:
     pour_cost: Decimal | None  # at that price
 
 
-@dataclass(frozen=True, slots=True)
-class Shift:
-    """One drink before and after a change of price."""
-
-    before: Costing
-    after: Costing
-
-    @property
-    def change(self) -> Quantity:
-        """How much dearer the drink becomes; below zero, cheaper."""
-        return _money(self.after.known_money - self.before.known_money)
-
-
-@dataclass(frozen=True, slots=True)
-class WhatIf:
-    """A changed pack price and the drinks it moves, the most moved first."""
-
-    ingredient: str
-    old: Quantity
-    new: Quantity
-    shifts: tuple[Shift, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Menu:
-    """Priced drinks, dearest pour cost first, and those whose pour cost nobody can tell."""
-
-    costings: tuple[Costing, ...]
-    unknown: tuple[Costing, ...]
+def as_money(value: Decimal) -> Quantity:
+    """A sum of money; quicker than `quantity`, for menus of thousands."""
+    return registry.Quantity(value, MONEY)
 
 
 def cost(drink: Drink, book: Book, prices: PriceList | None = None) -> Costing:
@@ -131,15 +108,17 @@ def cost(drink: Drink, book: Book, prices: PriceList | None = None) -> Costing:
     prices = prices or PriceList(book)
     pours = [_line(prices, pour.ingredient, pour.amount) for pour in drink.pours]
     garnish = [_line(prices, name, ONE_PIECE, garnish=True) for name in drink.garnish]
-    waste = _known(pours) * book.house.waste
-    return Costing(
-        drink=drink,
-        lines=(*pours, *garnish),
-        waste_money=waste,
-        known_money=_known(pours) + _known(garnish) + waste,
-        unknown=tuple(dict.fromkeys(name for line in (*pours, *garnish) for name in line.unknown)),
-        net_money=None if drink.price is None else drink.price.magnitude / _held_tax(book.house),
+    net = None if drink.price is None else drink.price.magnitude / _held_tax(book.house)
+    return _summed(drink, (*pours, *garnish), book.house.waste, net)
+
+
+def with_lines_again(costing: Costing, names: Container[str], prices: PriceList) -> Costing:
+    """The same drink with the lines of some ingredients priced by another list of the same house."""
+    lines = tuple(
+        _line(prices, line.ingredient, line.amount, line.garnish) if line.ingredient in names else line
+        for line in costing.lines
     )
+    return _summed(costing.drink, lines, prices.book.house.waste, costing.net_money)
 
 
 def cost_of(ingredient: str, amount: Amount, book: Book) -> CostLine:
@@ -149,7 +128,7 @@ def cost_of(ingredient: str, amount: Amount, book: Book) -> CostLine:
 
 def net_of_tax(price: Quantity, house: House) -> Quantity:
     """A menu price without the tax it holds, if it holds any."""
-    return _money(price.magnitude / _held_tax(house))
+    return as_money(price.magnitude / _held_tax(house))
 
 
 def price_for(drink: Drink, book: Book, target: Decimal | None = None) -> TargetPrice:
@@ -162,7 +141,7 @@ def price_for(drink: Drink, book: Book, target: Decimal | None = None) -> Target
     exact = costing.known_money / target * _held_tax(house)
     price = _up_to_step(exact, house.price_step.magnitude)
     pour_cost = costing.known_money * _held_tax(house) / price if price else None
-    return TargetPrice(costing, target, _money(exact), _money(price), pour_cost)
+    return TargetPrice(costing, target, as_money(exact), as_money(price), pour_cost)
 
 
 def pack_price(ingredient: str, unit_price: Quantity, book: Book) -> Quantity:
@@ -174,39 +153,7 @@ def pack_price(ingredient: str, unit_price: Quantity, book: Book) -> Quantity:
     price = None if pack is None else unit_price * pack.size
     if price is None or not price.check("[currency]"):
         raise ValueError(f"{ingredient} is not bought that way")
-    return _money(price.m_as(MONEY))
-
-
-def what_if(book: Book, ingredient: str, price: Quantity) -> WhatIf:
-    """What the drinks that need an ingredient would cost if its pack cost `price`; KeyError if it is in no pack."""
-    changed = book.with_prices({ingredient: price})
-    before, after = PriceList(book), PriceList(changed)
-    touched = _made_with(ingredient, book)
-    drinks = [drink for drink in book.drinks.values() if touched.intersection(names_in(drink))]
-    shifts = [Shift(cost(drink, book, before), cost(drink, changed, after)) for drink in drinks]
-    moved = [shift for shift in shifts if shift.change.magnitude]
-    pack = book.ingredients[ingredient].pack
-    old = pack.price if pack else price
-    return WhatIf(ingredient, old, price, tuple(sorted(moved, key=lambda s: abs(s.change.magnitude), reverse=True)))
-
-
-def menu(book: Book, over: Decimal | None = None, under: Decimal | None = None) -> Menu:
-    """Every drink with a menu price by pour cost, dearest first; `over` and `under` (fractions) narrow it."""
-    prices = PriceList(book)
-    costings = [cost(drink, book, prices) for drink in book.drinks.values() if drink.price is not None]
-    ranked = [(costing.pour_cost, costing) for costing in costings]
-    known = [(share, costing) for share, costing in ranked if share is not None and _within(share, over, under)]
-    known.sort(key=lambda pair: pair[0], reverse=True)
-    return Menu(tuple(c for _, c in known), tuple(c for share, c in ranked if share is None))
-
-
-def _within(share: Decimal, over: Decimal | None, under: Decimal | None) -> bool:
-    return (over is None or share > over) and (under is None or share < under)
-
-
-def _made_with(ingredient: str, book: Book) -> set[str]:
-    """The ingredient and all that the house makes of it, however deep."""
-    return {name for name in book.ingredients if any(i.name == ingredient for i in ingredients_within([name], book))}
+    return as_money(price.m_as(MONEY))
 
 
 def _line(prices: PriceList, name: str, amount: Amount, garnish: bool = False) -> CostLine:
@@ -214,17 +161,19 @@ def _line(prices: PriceList, name: str, amount: Amount, garnish: bool = False) -
     return CostLine(name, amount, found.money, found.unknown, garnish)
 
 
-def _known(lines: list[CostLine]) -> Decimal:
-    return sum((line.money for line in lines if line.money is not None), Decimal(0))
+def _summed(drink: Drink, lines: tuple[CostLine, ...], waste: Decimal, net: Decimal | None) -> Costing:
+    pours = garnish = Decimal(0)
+    for line in lines:
+        if line.money is not None:
+            pours, garnish = (pours, garnish + line.money) if line.garnish else (pours + line.money, garnish)
+    missing = [name for line in lines if line.unknown for name in line.unknown]
+    unknown = tuple(dict.fromkeys(missing)) if missing else ()
+    return Costing(drink, lines, pours * waste, pours + garnish + pours * waste, unknown, net)
 
 
 def _held_tax(house: House) -> Decimal:
     """What a menu price is divided by to be without tax."""
     return 1 + house.sales_tax if house.price_includes_tax else Decimal(1)
-
-
-def _money(value: Decimal) -> Quantity:
-    return registry.Quantity(value, MONEY)
 
 
 def _up_to_step(price: Decimal, step: Decimal) -> Decimal:

@@ -13,10 +13,10 @@ from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 
-from recipes.costing import Costing, cost
+from recipes.costing import Costing, as_money
+from recipes.menu_costs import costs_of
 from recipes.model import Book
-from recipes.prices import PriceList
-from recipes.units import Quantity, quantity
+from recipes.units import Quantity
 
 POPULAR = Decimal("0.7")  # of an equal share
 
@@ -37,13 +37,23 @@ class Standing:
     costing: Costing
     sold: int
     share: Decimal  # of all that was sold, as a fraction: the menu mix
-    margin: Quantity  # money that one of it leaves after its cost, without tax
+    margin_money: Decimal  # what one of it leaves after its cost, without tax
     quadrant: Quadrant
 
     @property
-    def earned(self) -> Quantity:
+    def margin(self) -> Quantity:
+        """What one of it leaves after its cost, as money."""
+        return as_money(self.margin_money)
+
+    @property
+    def earned_money(self) -> Decimal:
         """The margin of all that was sold of it."""
-        return quantity(self.margin.magnitude * self.sold, "money")
+        return self.margin_money * self.sold
+
+    @property
+    def earned(self) -> Quantity:
+        """The margin of all that was sold of it, as money."""
+        return as_money(self.earned_money)
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,9 +75,9 @@ def menu_mix(book: Book, sold: Mapping[str, int]) -> MenuMix | None:
 
     A drink of the list that nobody ordered is on the menu and counts; names that the book lacks are KeyErrors.
     """
-    prices = PriceList(book)
-    costings = [cost(book.drinks[name], book, prices) for name in sold]
-    earning = [(costing, costing.margin.magnitude) for costing in costings if costing.margin is not None]
+    kept = costs_of(book).costings
+    costings = [kept[name] for name in sold]
+    earning = [(costing, margin) for costing in costings if (margin := costing.margin_money) is not None]
     total = sum(sold[costing.drink.name] for costing, _ in earning)
     if not total:
         return None
@@ -77,9 +87,9 @@ def menu_mix(book: Book, sold: Mapping[str, int]) -> MenuMix | None:
         _standing(costing, margin, sold[costing.drink.name], total, average, popular_from)
         for costing, margin in earning
     ]
-    standings.sort(key=lambda standing: standing.earned.magnitude, reverse=True)
-    unknown = tuple(costing.drink.name for costing in costings if costing.margin is None)
-    return MenuMix(tuple(standings), popular_from, quantity(average, "money"), unknown)
+    standings.sort(key=lambda standing: standing.earned_money, reverse=True)
+    unknown = tuple(costing.drink.name for costing in costings if costing.margin_money is None)
+    return MenuMix(tuple(standings), popular_from, as_money(average), unknown)
 
 
 def _standing(
@@ -87,7 +97,7 @@ def _standing(
 ) -> Standing:
     share = Decimal(sold) / total
     quadrant = _QUADRANTS[share >= popular_from, margin >= average]
-    return Standing(costing, sold, share, quantity(margin, "money"), quadrant)
+    return Standing(costing, sold, share, margin, quadrant)
 
 
 _QUADRANTS = {

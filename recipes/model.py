@@ -218,6 +218,8 @@ class Book:
     shelves: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))  # shelf id -> title
     shelf_names: Mapping[str, tuple[str, ...]] = field(default_factory=lambda: MappingProxyType({}))  # id -> spoken
     families: Mapping[str, FamilyRule] = field(default_factory=lambda: MappingProxyType({}))  # by id, first rule first
+    worked_out: dict[type, object] = field(default_factory=dict, init=False, repr=False, compare=False)
+    # what the engine has worked out of this very book and keeps with it, by the class of what is kept
 
     def drinks_on(self, shelf: str) -> tuple[Drink, ...]:
         """The drinks of one shelf, in the order of its file."""

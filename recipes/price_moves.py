@@ -11,10 +11,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
 
-from recipes.costing import Costing, cost
+from recipes.costing import Costing, as_money
+from recipes.menu_costs import costs_of
 from recipes.model import Book, HouseRecipe
 from recipes.prices import PriceList
-from recipes.units import Quantity, quantity
+from recipes.units import Quantity
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +29,7 @@ class Spending:
 
     def rise(self, by: Decimal) -> Quantity:
         """How much dearer all of it becomes when its pack gets dearer by a fraction."""
-        return quantity(self.spent.magnitude * by, "money")
+        return as_money(self.spent.magnitude * by)
 
 
 def spending(book: Book, sold: Mapping[str, int] | None = None) -> tuple[Spending, ...]:
@@ -37,10 +38,10 @@ def spending(book: Book, sold: Mapping[str, int] | None = None) -> tuple[Spendin
     Lines without a price are left out; they cannot be known. Names of `sold` that the book lacks are KeyErrors.
     """
     counts = sold or {name: 1 for name, drink in book.drinks.items() if drink.price is not None}
-    lists = _Parts(book, PriceList(book))
+    costings, parts = costs_of(book).costings, _Parts(book, PriceList(book))
     by_drink: dict[str, dict[str, Decimal]] = defaultdict(dict)
     for name, count in counts.items():
-        for ingredient, money in lists.of_drink(cost(book.drinks[name], book, lists.prices)).items():
+        for ingredient, money in parts.of_drink(costings[name]).items():
             by_drink[ingredient][name] = money * count
     total = sum((money for drinks in by_drink.values() for money in drinks.values()), Decimal(0))
     found = [_spending(ingredient, drinks, total) for ingredient, drinks in by_drink.items() if any(drinks.values())]
@@ -50,7 +51,7 @@ def spending(book: Book, sold: Mapping[str, int] | None = None) -> tuple[Spendin
 def _spending(ingredient: str, drinks: Mapping[str, Decimal], total: Decimal) -> Spending:
     spent = sum(drinks.values(), Decimal(0))
     ranked = tuple(sorted(drinks, key=lambda name: drinks[name], reverse=True))
-    return Spending(ingredient, quantity(spent, "money"), spent / total, ranked)
+    return Spending(ingredient, as_money(spent), spent / total, ranked)
 
 
 @dataclass

@@ -10,15 +10,16 @@ from decimal import Decimal
 
 from assistant.answers.base import Answer, Scene
 from assistant.answers.figures import figure, money_figure, percent_figure
+from assistant.answers.pack_prices import MOST_ROWS
 from assistant.answers.speech import counted, integer, joined, money, percent, sentence, some
 from assistant.messages import Bar, Bars, Block, Card, Note, Reply, Row, Table, Tone
 from grammar.command import Command
-from recipes.costing import Costing, Menu, menu
+from recipes.costing import Costing
+from recipes.menu_costs import Menu, menu
 from recipes.menu_engineering import MenuMix, Quadrant, Standing, menu_mix
 from recipes.model import House
 from recipes.price_moves import Spending, spending
 
-MOST_ROWS = 60  # a card is read on a wall, not scrolled through
 MOST_PRINTED = 500  # of a whole menu, which is asked for to be printed
 MOST_BARS = 16
 SAID = 4  # names that a sentence reads at most
@@ -163,9 +164,10 @@ def _quadrant(quadrant: Quadrant, standings: Sequence[Standing], house: House) -
             (figure(one.sold, "sold"), percent_figure(one.share * 100), money_figure(one.margin, house)),
             tone=TONES.get(quadrant, "plain"),
         )
-        for one in standings
+        for one in standings[:MOST_ROWS]
     )
-    return Table(rows, ("", "sold", "of all", "margin"), f"{quadrant.capitalize()}s, {ADVICE[quadrant]}")
+    title = f"{counted(len(standings), quadrant).capitalize()}, {ADVICE[quadrant]}"
+    return Table(rows, ("", "sold", "of all", "margin"), title)
 
 
 # Which prices hurt

@@ -8,11 +8,14 @@ from decimal import Decimal
 from assistant.answers.base import Answer, Handler, Scene, SetPrice
 from assistant.answers.figures import figure, mass_figure, money_figure, percent_figure, volume_figure
 from assistant.answers.speech import counted, joined, mass, money, number, percent, sentence, some, volume
-from assistant.messages import Card, Figure, Reply, Row, Table
+from assistant.messages import Card, Figure, Note, Reply, Row, Table
 from grammar.command import Command, Intent
-from recipes.costing import Costing, Shift, WhatIf, pack_price, what_if
+from recipes.costing import Costing, pack_price
+from recipes.menu_costs import Shift, WhatIf, what_if
 from recipes.model import Book, House, Pack
 from recipes.units import COUNTED, Amount, Quantity, Unit, quantity
+
+MOST_ROWS = 60  # a card is read on a wall, not scrolled through
 
 
 @dataclass(frozen=True)
@@ -153,7 +156,9 @@ def _one_moved(shift: Shift, house: House) -> str:
 def _over_target(found: WhatIf, house: House) -> list[str]:
     """What is said of the drinks that a dearer pack takes over the house's target."""
     target = house.target_pour_cost
-    crossed = [s.after.drink.name for s in found.shifts if not _over(s.before, target) and _over(s.after, target)]
+    if found.new <= found.old:
+        return []
+    crossed = [s.after.drink.name for s in found.shifts if _over(s.after, target) and not _over(s.before, target)]
     if not crossed:
         return []
     return [f"That takes {some(crossed)} over {percent(target * 100)}."]
@@ -172,11 +177,14 @@ def _what_if_card(found: WhatIf, book: Book) -> Card:
             f"was {_share(shift.before).text}",
             "warn" if _over(shift.after, house.target_pour_cost) else "plain",
         )
-        for shift in found.shifts
+        for shift in found.shifts[:MOST_ROWS]
     )
+    more = len(found.shifts) - len(rows)
+    table = Table(rows, ("", "change", "cost", "pour cost"))
+    blocks = (table, Note(f"And {counted(more, 'drink')} more.", "muted")) if more else (table,)
     new = money_figure(found.new, house).text
     facts = (f"{new} for {pack_size(_pack(found.ingredient, book)).text}", f"was {money_figure(found.old, house).text}")
-    return Card("what_if_price", found.ingredient, facts, (Table(rows, ("", "change", "cost", "pour cost")),))
+    return Card("what_if_price", found.ingredient, facts, blocks)
 
 
 def _share(costing: Costing) -> Figure:

@@ -1,5 +1,7 @@
 """How long specs, scaling and costs take, with the house's book and with one of 5,000 drinks. Prints a table.
 
+The costs of a book are worked out once; 'a new book costed' is that first time, after each change of a price.
+
 Run: python -m tests.benchmarks.measures_and_money
 """
 
@@ -16,8 +18,9 @@ from assistant.answers import costs, pack_prices, scales, specs
 from assistant.answers.base import Scene
 from assistant.messages import Focus
 from grammar.command import Command, Intent
-from recipes.costing import cost, menu, price_for, what_if
+from recipes.costing import cost, price_for
 from recipes.loader import load_book
+from recipes.menu_costs import menu, what_if
 from recipes.model import Book
 from recipes.scaling import scale_to_count
 from recipes.spec import spec_lines
@@ -32,6 +35,8 @@ QUESTIONS = (
     Command(Intent.WITHOUT, {"drink": "Clover Club", "ingredient": "egg white"}),
     Command(Intent.COST, {"drink": "Gimlet"}),
     Command(Intent.COST, {"percent": Decimal(20), "text": "over"}),
+    Command(Intent.COST, {"text": "mix"}),
+    Command(Intent.COST, {"text": "moves"}),
     Command(Intent.PRICE_FOR_TARGET, {"drink": "Gimlet", "percent": Decimal(18)}),
     Command(Intent.WHAT_IF_PRICE, {"ingredient": "gin", "money": Decimal(40)}),
 )
@@ -64,14 +69,15 @@ def engine(book: Book) -> dict[str, Callable[[], object]]:
         "price for a target": lambda: price_for(drink, book),
         "gin at another price": lambda: what_if(book, "gin", quantity(40, "money")),
         "the whole menu": lambda: menu(book),
+        "a new book costed": lambda: menu(replace(book)),
     }
 
 
 def answers(book: Book) -> dict[str, Callable[[], object]]:
     """The sentences and cards."""
-    scene = Scene(book, frozenset(), Focus(drink="Gimlet"))
+    scene = Scene(book, frozenset(), Focus(drink="Gimlet"), sold={name: len(name) for name in book.drinks})
     return {
-        f"say: {question.intent} {'menu' if 'text' in question.slots else ''}": (
+        f"say: {question.intent} {question.slots.get('text', '')}": (
             lambda question=question: HANDLERS[question.intent](question, scene)
         )
         for question in QUESTIONS

@@ -12,9 +12,9 @@ import pytest
 
 from recipes.balance import balance
 from recipes.composition import Compositions
-from recipes.costing import menu
 from recipes.ethanol import ETHANOL_G_ML, grams_per_ml, mass_fraction
 from recipes.loader import find_faults, load_book
+from recipes.menu_costs import menu
 from recipes.mixing import water_beside
 from recipes.model import Book, Drink, Ingredient, Role, Sourced
 from recipes.units import COUNTED, Unit

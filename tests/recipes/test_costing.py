@@ -4,13 +4,12 @@ from __future__ import annotations
 
 from dataclasses import replace
 from decimal import Decimal
-from types import MappingProxyType
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from recipes.costing import cost, cost_of, menu, net_of_tax, pack_price, price_for, what_if
+from recipes.costing import cost, cost_of, net_of_tax, pack_price, price_for
 from recipes.model import Book
 from recipes.units import Amount, Quantity, Unit, quantity
 from tests.conftest import make_tiny_book
@@ -129,31 +128,8 @@ class TestTarget:
         assert found.price.m_as("money") - found.exact.m_as("money") < BOOK.house.price_step.m_as("money")
 
 
-class TestWhatIf:
-    """A changed price across the menu."""
-
-    def test_gin_at_thirty_moves_every_gin_drink_and_no_other(self, tiny_book: Book) -> None:
-        """Two ounces rise by 2 x 29.57/750 x 6.00 and waste: 50 cents; an ounce and a half by 37."""
-        found = what_if(tiny_book, "gin", money("30.00"))
-        moved = {shift.after.drink.name: cents(shift.change) for shift in found.shifts}
-        assert moved == {
-            "Gimlet": Decimal("0.4968"),
-            "Aviation": Decimal("0.4968"),
-            "Southside": Decimal("0.4968"),
-            "Gin Rickey": Decimal("0.4968"),
-            "Clover Club": Decimal("0.3726"),
-        }
-        assert (found.old, found.new) == (money("24.00"), money("30.00"))
-
-    def test_a_price_reaches_through_house_made_things(self, tiny_book: Book) -> None:
-        """Dearer limes move the Gimlet by its cordial and its wheel stays."""
-        found = what_if(tiny_book, "lime juice", money("0.90"))
-        assert "Gimlet" in {shift.after.drink.name for shift in found.shifts}
-
-    def test_what_is_made_in_the_house_has_no_pack_price(self, tiny_book: Book) -> None:
-        """Its parts have."""
-        with pytest.raises(KeyError, match="sugar syrup"):
-            what_if(tiny_book, "sugar syrup", money("3.00"))
+class TestPackPrice:
+    """A price by the litre, the kilo or the piece."""
 
     @pytest.mark.parametrize(
         ("ingredient", "unit_price", "unit", "pack"),
@@ -174,35 +150,3 @@ class TestWhatIf:
         """Gin is not sold by the kilo."""
         with pytest.raises(ValueError, match="not bought that way"):
             pack_price("gin", money("40.00") / quantity(1, "kilogram"), tiny_book)
-
-
-class TestMenu:
-    """All drinks side by side."""
-
-    def test_the_dearest_pour_cost_comes_first_and_the_unknown_stand_apart(self, tiny_book: Book) -> None:
-        """Four can be told, two cannot, one has no price to tell against."""
-        found = menu(tiny_book)
-        assert [c.drink.name for c in found.costings] == ["Manhattan", "Southside", "Daiquiri", "Gimlet"]
-        assert [c.drink.name for c in found.unknown] == ["Clover Club", "Aviation"]
-
-    @pytest.mark.parametrize(
-        ("over", "under", "names"),
-        [
-            ("0.20", None, ["Manhattan", "Southside"]),
-            (None, "0.20", ["Daiquiri", "Gimlet"]),
-            ("0.19", "0.21", ["Southside", "Daiquiri"]),
-            ("0.50", None, []),
-        ],
-    )
-    def test_over_and_under_narrow_it(
-        self, over: str | None, under: str | None, names: list[str], tiny_book: Book
-    ) -> None:
-        """Only the drinks within; the unknown are told in any case."""
-        found = menu(tiny_book, Decimal(over) if over else None, Decimal(under) if under else None)
-        assert [c.drink.name for c in found.costings] == names
-        assert len(found.unknown) == 2
-
-    def test_a_book_without_priced_drinks_has_an_empty_menu(self, tiny_book: Book) -> None:
-        """Nothing to list, nothing unknown."""
-        bare = replace(tiny_book, drinks=MappingProxyType({"Gin Rickey": tiny_book.drinks["Gin Rickey"]}))
-        assert (menu(bare).costings, menu(bare).unknown) == ((), ())

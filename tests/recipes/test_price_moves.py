@@ -6,7 +6,8 @@ from decimal import Decimal
 
 import pytest
 
-from recipes.costing import cost, what_if
+from recipes.costing import cost
+from recipes.menu_costs import what_if
 from recipes.model import Book
 from recipes.price_moves import spending
 from recipes.units import quantity

@@ -1,0 +1,122 @@
+"""The costs of a whole book, worked out once and kept with it, so that a menu of thousands is asked again at once.
+
+A book never changes, and a book with another price is another book; so what is kept is never stale.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from functools import cached_property
+
+from recipes.costing import Costing, as_money, cost, with_lines_again
+from recipes.model import Book, Drink
+from recipes.prices import PriceList
+from recipes.safety import ingredients_within, names_in
+from recipes.units import Quantity
+
+
+@dataclass(frozen=True, slots=True)
+class Shift:
+    """One drink before and after a change of price."""
+
+    before: Costing
+    after: Costing
+
+    @property
+    def change(self) -> Quantity:
+        """How much dearer the drink becomes; below zero, cheaper."""
+        return as_money(self.after.known_money - self.before.known_money)
+
+
+@dataclass(frozen=True, slots=True)
+class WhatIf:
+    """A changed pack price and the drinks it moves, the most moved first."""
+
+    ingredient: str
+    old: Quantity
+    new: Quantity
+    shifts: tuple[Shift, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Menu:
+    """Priced drinks, dearest pour cost first, and those whose pour cost nobody can tell."""
+
+    costings: tuple[Costing, ...]
+    unknown: tuple[Costing, ...]
+
+
+class MenuCosts:
+    """All that the menu's questions ask of one book, each part worked out when it is first asked for."""
+
+    def __init__(self, book: Book) -> None:
+        self._book = book
+
+    @cached_property
+    def costings(self) -> Mapping[str, Costing]:
+        """Every drink's costing, by its name."""
+        prices = PriceList(self._book)
+        return {name: cost(drink, self._book, prices) for name, drink in self._book.drinks.items()}
+
+    @cached_property
+    def ranked(self) -> tuple[tuple[Decimal, Costing], ...]:
+        """Drinks with a menu price and a known pour cost, dearest first, each with its pour cost."""
+        known = [(share, costing) for costing in self.costings.values() if (share := costing.pour_cost) is not None]
+        return tuple(sorted(known, key=lambda pair: pair[0], reverse=True))
+
+    @cached_property
+    def unknown(self) -> tuple[Costing, ...]:
+        """Drinks with a menu price whose pour cost nobody can tell."""
+        return tuple(c for c in self.costings.values() if c.price is not None and c.pour_cost is None)
+
+    @cached_property
+    def poured_in(self) -> Mapping[str, tuple[Drink, ...]]:
+        """The drinks that pour an ingredient or are garnished with it."""
+        found: dict[str, list[Drink]] = defaultdict(list)
+        for drink in self._book.drinks.values():
+            for name in names_in(drink):
+                found[name].append(drink)
+        return {name: tuple(drinks) for name, drinks in found.items()}
+
+    @cached_property
+    def made_with(self) -> Mapping[str, frozenset[str]]:
+        """An ingredient and all that the house makes of it, however deep."""
+        found: dict[str, set[str]] = defaultdict(set)
+        for name in self._book.ingredients:
+            for within in ingredients_within([name], self._book):
+                found[within.name].add(name)
+        return {name: frozenset(names) for name, names in found.items()}
+
+
+def costs_of(book: Book) -> MenuCosts:
+    """The costs of a book, kept with it."""
+    kept = book.worked_out.get(MenuCosts)
+    if not isinstance(kept, MenuCosts):
+        kept = book.worked_out[MenuCosts] = MenuCosts(book)
+    return kept
+
+
+def menu(book: Book, over: Decimal | None = None, under: Decimal | None = None) -> Menu:
+    """Every drink with a menu price by pour cost, dearest first; `over` and `under` (fractions) narrow it."""
+    kept = costs_of(book)
+    return Menu(tuple(costing for share, costing in kept.ranked if _within(share, over, under)), kept.unknown)
+
+
+def what_if(book: Book, ingredient: str, price: Quantity) -> WhatIf:
+    """What the drinks that need an ingredient would cost if its pack cost `price`; KeyError if it is in no pack."""
+    kept, changed = costs_of(book), book.with_prices({ingredient: price})
+    touched, prices = kept.made_with[ingredient], PriceList(changed)
+    names = dict.fromkeys(drink.name for name in sorted(touched) for drink in kept.poured_in.get(name, ()))
+    befores = [kept.costings[name] for name in names]
+    shifts = [Shift(before, with_lines_again(before, touched, prices)) for before in befores]
+    moved = [shift for shift in shifts if shift.after.known_money != shift.before.known_money]
+    moved.sort(key=lambda shift: abs(shift.after.known_money - shift.before.known_money), reverse=True)
+    pack = book.ingredients[ingredient].pack
+    return WhatIf(ingredient, pack.price if pack else price, price, tuple(moved))
+
+
+def _within(share: Decimal, over: Decimal | None, under: Decimal | None) -> bool:
+    return (over is None or share > over) and (under is None or share < under)
