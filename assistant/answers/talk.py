@@ -88,10 +88,11 @@ def did_you_say(text: str, command: Command, other: Command | None, book: Book) 
 
 def which_meant(ambiguous: Ambiguous, book: Book) -> Reply:
     """Two or three commands that are about as likely."""
-    labels = _labels(ambiguous, book)
-    commands = ambiguous.choices[: len(labels)]
-    choices = tuple(Choice(label, command) for label, command in zip(labels, commands, strict=True))
-    named = [_the(label) if ambiguous.differs.startswith("drink") else label for label in labels]
+    labelled: dict[str, Command] = {}
+    for choice in ambiguous.choices[:MOST_OFFERED]:
+        labelled.setdefault(_label(choice, ambiguous, book), choice)
+    choices = tuple(Choice(label, command) for label, command in labelled.items())
+    named = [_the(label) if ambiguous.differs.startswith("drink") else label for label in labelled]
     return _asking(f"Did you mean {joined(named, 'or')}?", choices)
 
 
@@ -288,19 +289,17 @@ def _the(name: str) -> str:
     return name if name.casefold().startswith("the ") else f"the {name}"
 
 
-def _labels(ambiguous: Ambiguous, book: Book) -> list[str]:
-    """What tells the choices apart, in a few words each."""
-    choices = ambiguous.choices[:MOST_OFFERED]
-    values = [choice.slots.get(ambiguous.differs) for choice in choices]
-    if ambiguous.differs == "intent" or None in values:
-        return [as_asked(choice, book) for choice in choices]
-    return [_title(ambiguous.differs, str(value), book) for value in values]
-
-
-def _title(slot: str, value: str, book: Book) -> str:
+def _label(choice: Command, ambiguous: Ambiguous, book: Book) -> str:
+    """What tells a choice from the others, in a few words."""
+    slot, value = ambiguous.differs, choice.slots.get(ambiguous.differs)
+    if slot == "intent" or any(slot not in other.slots for other in ambiguous.choices):
+        asked = as_asked(choice, book)
+        return asked if value is None or str(value) in asked else f"{asked}, {_word(slot, value, book)}"
     if slot == "family" and value in book.families:
-        return plural(book.families[value].title)
-    return book.shelves.get(value, value) if slot == "shelf" else value
+        return plural(book.families[str(value)].title)
+    if slot == "shelf":
+        return book.shelves.get(str(value), str(value))
+    return str(value) if slot.startswith("drink") else _word(slot, value, book)
 
 
 def _asking(text: str, choices: tuple[Choice, ...]) -> Reply:

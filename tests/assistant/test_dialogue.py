@@ -16,6 +16,7 @@ from pathlib import Path
 
 import pytest
 
+from assistant.answers import talk
 from assistant.answers.base import Answer, Handler, Scene, SetOut, SetPrice
 from assistant.conversation import IDLE, Conversations
 from assistant.dialogue import Dialogue
@@ -355,6 +356,29 @@ class TestAskingBack:
         """When what is wanted is unclear, the question says what each would give."""
         assert say("gimlet money") == "Did you mean what the Gimlet costs or a batch of the Gimlet?"
         assert say("the second one") == "batch: drink Gimlet."
+
+    @pytest.mark.parametrize(
+        ("choices", "differs", "question"),
+        [
+            (({"count": 13}, {"count": 30}), "count", "Did you mean thirteen or thirty?"),
+            (({"money": Decimal("0.5")}, {"money": Decimal(5)}), "money", "Did you mean fifty cents or five dollars?"),
+            (({"ingredient": "gin"}, {"ingredient": "mint"}), "ingredient", "Did you mean gin or mint?"),
+            (({"shelf": "classics"}, {"shelf": "fogbell"}), "shelf", "Did you mean Classics or fogbell?"),
+            (({"drink": "Gimlet", "text": "nuts"}, {"drink": "Gimlet"}), "text",
+             "Did you mean what the Gimlet contains, nuts or what the Gimlet contains?"),
+            (({"drink": "Gimlet"}, {"drink": "Aviation"}, {"drink": "Gimlet"}), "drink",
+             "Did you mean the Gimlet or the Aviation?"),
+        ],
+    )  # fmt: skip
+    def test_the_choices_are_told_apart(
+        self, tiny_book: Book, choices: tuple[dict[str, str | int | Decimal], ...], differs: str, question: str
+    ) -> None:
+        """By what differs, in words, and no choice is offered twice."""
+        commands = tuple(Command(Intent.CONTAINS, slots) for slots in choices)
+        reply = talk.which_meant(Ambiguous("", commands, differs), tiny_book)
+        assert reply.say == question
+        assert reply.asks is not None
+        assert len(reply.asks.choices) == 2
 
     def test_a_new_question_is_always_heard(self, say: Say) -> None:
         """A question back can be ignored; afterwards it is closed."""
