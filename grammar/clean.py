@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
@@ -62,6 +61,9 @@ SPELLINGS = {
     "abt": "about",
     "ur": "your",
     "r": "are",
+    "celiac": "coeliac",
+    "celiacs": "coeliacs",
+    "gp": "g p",
     "howd": "how did",
     "hed": "he would",
     "whatre": "what are",
@@ -179,8 +181,3 @@ def _sum(money: Decimal, name: str) -> str | None:
 
 def _fraction(whole: int, above: int, below: int) -> str | None:
     return in_words(whole + Fraction(above, below)) if below and above else None
-
-
-def parts(text: str) -> Iterator[str]:
-    """The text between commas, full stops and the like."""
-    return (part for part in re.split(r"[,;:.!?\n](?!\d)", text) if part.strip())

@@ -20,7 +20,7 @@ from grammar.pieces import MOST_RIVALS, Cutter, Text
 from grammar.slots import command
 from grammar.sounds import Voice
 from grammar.strangers import Strangers
-from grammar.templates import RANKED, Match, Templates
+from grammar.templates import RANKED, WORD, Match, Templates
 
 # How sure is sure enough. Costs are those of templates.py and pieces.py: 0 is word for word.
 ACCEPT = 0.5  # a command that costs more is not given
@@ -131,9 +131,9 @@ def _may_be_meant(found: Command, cost: float, match: Match, cut: Text) -> bool:
     """
     if not match.fills_something:
         return cost <= ACCEPT_WORDS
-    if not match.says_something:
+    if not match.says:
         return len(match.labels) == 1 and BY_ITSELF.get(match.labels[0]) is found.intent
-    return found.intent not in CHANGES or cut.words[0] not in ASKING
+    return found.intent not in CHANGES or (match.says >= WORD and cut.words[0] not in ASKING)
 
 
 def _filled(match: Match) -> Iterator[tuple[float, tuple[Mark, ...]]]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 
 from rapidfuzz import process
@@ -13,6 +13,8 @@ from grammar.sounds import VOWELS, Phones, Voice, likeness
 from grammar.wordings import Wording, Wordings
 
 LOOKED_AT = 5  # candidates compared closely, of each kind
+CLOSE_SOUND = 0.82  # names less alike than this in sound are not taken for each other
+CLOSE_WORDS = 0.85  # the same for words that are English themselves
 FLOOR = 0.45  # likeness in spelling below this is none
 ROUGH = 0.55  # the same for the quick comparison of sounds
 SHORTEST = 3  # letters, or phones: shorter ones are alike by chance
@@ -33,11 +35,12 @@ _CLASSES = {
 
 @dataclass(frozen=True)
 class Near:
-    """A wording near to some words: how alike they are (0..1), and whether spelling or sound says so."""
+    """A wording near to some words, and what makes it so."""
 
     wording: Wording
-    likeness: float
-    how: str  # 'fuzzy' or 'sound'
+    likeness: float  # 0..1
+    how: str  # 'fuzzy' (spelling) or 'sound'
+    close: bool  # alike enough to be meant; else only to be offered
 
 
 class NearNames:
@@ -53,20 +56,24 @@ class NearNames:
     def to(self, words: Sequence[str]) -> list[Near]:
         """The wordings nearest to some words, best first, each name once."""
         best: dict[tuple[str, str], Near] = {}
-        for near in (*self._by_spelling("".join(words)), *self._by_sound(words)):
+        for near in (*self._by_spelling(words), *self._by_sound(words)):
             key = (near.wording.kind, near.wording.canonical)
-            if key not in best or near.likeness > best[key].likeness:
+            if key not in best or (near.close, near.likeness) > (best[key].close, best[key].likeness):
                 best[key] = near
-        return sorted(best.values(), key=lambda near: -near.likeness)
+        return sorted(best.values(), key=lambda near: (-near.close, -near.likeness))
 
-    def _by_spelling(self, letters: str) -> Iterable[Near]:
+    def _by_spelling(self, words: Sequence[str]) -> Iterable[Near]:
+        letters = "".join(words)
         if len(letters) < SHORTEST:
             return
+        english = all(map(self._voice.knows, words))
         found = process.extract(
             letters, self._letters, scorer=OSA.normalized_similarity, score_cutoff=FLOOR, limit=LOOKED_AT
         )
         for _, alike, at in found:
-            yield Near(self._wordings[at], alike, "fuzzy")
+            far = round((1 - alike) * max(len(letters), len(self._letters[at])))
+            close = _is_slip(letters, self._letters[at], far) and (not english or alike >= CLOSE_WORDS)
+            yield Near(self._wordings[at], alike, "fuzzy", close)
 
     def _by_sound(self, words: Sequence[str]) -> Iterable[Near]:
         phones = self._voice.phrase(words)
@@ -75,15 +82,29 @@ class NearNames:
         found = process.extract(
             _code(phones), self._codes, scorer=Levenshtein.normalized_similarity, score_cutoff=ROUGH, limit=LOOKED_AT
         )
+        least = CLOSE_WORDS if all(map(self._voice.knows, words)) else CLOSE_SOUND
         for _, _, at in found:
-            yield Near(self._wordings[at], likeness(phones, self._phones[at]), "sound")
+            alike = likeness(phones, self._phones[at])
+            yield Near(self._wordings[at], alike, "sound", alike >= least)
+
+
+def _is_slip(letters: str, meant: str, far: int) -> bool:
+    """Whether so many slips of the fingers may be in a word: one up to seven letters, two up to eleven, then three.
+
+    Of four letters, one that is another makes another word ('cold', 'cola').
+    """
+    if len(letters) <= SHORTEST + 1 and len(letters) == len(meant):
+        return sorted(letters) == sorted(meant)
+    return far <= 1 + (len(letters) > 7) + (len(letters) > 11) and len(letters) > SHORTEST
 
 
 class NearWords:
     """The words of the phrases, to be found from slips and from words misheard."""
 
-    def __init__(self, words: Iterable[str], voice: Voice) -> None:
+    def __init__(self, words: Iterable[str], small: Collection[str], voice: Voice) -> None:
+        """Of `small` words, only letters that changed places make a slip: they are like too many others."""
         self._voice = voice
+        self._small = small
         self._words = sorted(words)
         self._sounding: defaultdict[Phones, list[str]] = defaultdict(list)
         for word in self._words:
@@ -91,20 +112,20 @@ class NearWords:
 
     def to(self, word: str) -> dict[str, float]:
         """The words that this one is a slip of, or sounds like, with how alike they are."""
+        found = dict.fromkeys(self._sounding.get(self._voice.word(word), ()), 1.0) if len(word) >= SHORTEST else {}
+        if self._voice.knows(word):
+            return found
         slips = max(1, len(word) // 5)
-        found: dict[str, float] = {}
-        if len(word) >= SHORTEST:
-            for near, far, _ in process.extract(word, self._words, scorer=OSA.distance, score_cutoff=slips, limit=4):
-                if (
-                    len(word) > SHORTEST
-                    or sorted(near) == sorted(word)
-                    or (len(near) > SHORTEST and near[0] == word[0])
-                ):
-                    found[near] = 1 - far / max(len(near), len(word))
-        phones = self._voice.word(word)
-        if len(phones) >= SHORTEST:
-            found |= dict.fromkeys(self._sounding.get(phones, ()), 1.0)
+        near_ones = process.extract(word, self._words, scorer=OSA.distance, score_cutoff=slips, limit=4)
+        for near, far, _ in near_ones if len(word) >= SHORTEST else ():
+            if sorted(near) == sorted(word) or (near not in self._small and _may_be_short_for(near, word)):
+                found.setdefault(near, 1 - far / max(len(near), len(word)))
         return found
+
+
+def _may_be_short_for(near: str, word: str) -> bool:
+    """A word of three letters may lack one of its own, but is no slip of another three."""
+    return len(word) > SHORTEST or (len(near) > SHORTEST and near[0] == word[0])
 
 
 def _code(phones: Phones) -> str:

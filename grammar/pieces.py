@@ -13,8 +13,7 @@ from grammar.slips import SLIP, Slip, Slips
 from grammar.sounds import Voice
 from grammar.templates import CONTENT, WORD, Fill, Piece
 
-NEAR_NAME = 0.74  # a name less alike than this is none
-NEAR_WHOLE = 0.93  # nor one less alike than this, of words that begin or end small, or hold a drink's own name
+NEAR_WHOLE = 0.93  # a name less alike than this is none of words that begin or end small, or hold a drink's own name
 NEAR_RIVAL = 0.12  # a name less alike by more than this than the best is no rival to it
 PART_OF_NAME = 0.2  # what it costs to take 'the fogbell' for a name of more words
 LIGHT_AS_ITEM = 0.2  # and 'one' for a number
@@ -174,8 +173,8 @@ class Cutter:
         if all(word in self._book.words for word in window):
             return []
         small = not self._book.weigh(window[0]) or not self._book.weigh(window[-1])
-        least = NEAR_WHOLE if small or self._holds_drink(words, start, end) else NEAR_NAME
-        return [near for near in self._names.to(window) if near.likeness >= least]
+        least = NEAR_WHOLE if small or self._holds_drink(words, start, end) else 0.0
+        return [near for near in self._names.to(window) if near.close and near.likeness >= least]
 
     def _holds_drink(self, words: Sequence[str], start: int, end: int) -> bool:
         """Whether a drink's name stands in these words: 'dirty martini' is another drink."""

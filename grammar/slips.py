@@ -39,7 +39,8 @@ class Slips:
     def __init__(self, book: Phrasebook, voice: Voice) -> None:
         self._known = book.words
         self._weigh = book.weigh
-        self._near = NearWords(book.words, voice)
+        small = {word for word in book.words if book.weigh(word) < WORD}
+        self._near = NearWords(book.words, small, voice)
 
     def of(self, words: Sequence[str]) -> list[Slip]:
         """For each word what it may stand for."""

@@ -100,6 +100,10 @@ class Voice:
                 return head + tail
         return ()
 
+    def knows(self, word: str) -> bool:
+        """Whether the dictionary has the word: then it is English, and no slip of the fingers."""
+        return word in self._dictionary
+
     def phrase(self, words: Iterable[str]) -> Phones:
         """The phones of some words, run together."""
         return tuple(phone for word in words for phone in self.word(word))

@@ -96,7 +96,7 @@ class Strangers:
         strangers = [Piece(start, end, labels, CONTENT) for start, end in runs]
         rest = [p for p in cut.pieces if all(p.end <= start or p.start >= end for start, end in runs)]
         matches = self._templates.nearest(sorted([*rest, *strangers], key=lambda piece: piece.start))
-        taken = (pair for m in matches if m.cost <= MOST and m.says_something for pair in m.taken)
+        taken = (pair for m in matches if m.cost <= MOST and m.says for pair in m.taken)
         return {_kind(part.slot) for part, piece in taken if piece is strangers[0]}
 
     def _near(self, words: Sequence[str], kind: str) -> tuple[str, ...]:

@@ -87,16 +87,12 @@ class Match:
     template: Template
     cost: float
     taken: tuple[tuple[Part, Piece], ...]
+    says: float  # what weighs most of that in the text which says what is asked; 0 where all of it fills slots
 
     @property
     def labels(self) -> tuple[str, ...]:
         """What of the text the template takes."""
         return tuple(part.label for part, _ in self.taken)
-
-    @property
-    def says_something(self) -> bool:
-        """Whether the text, beside what fills slots, has something that says what is asked."""
-        return any(not part.slot for part, _ in self.taken)
 
     @property
     def fills_something(self) -> bool:
@@ -164,7 +160,12 @@ class Templates:
             return None
         cost += sum(piece.weight if said or piece.weight < WORD else CONTENT for piece in free)
         cost += WORDING * _unlike(template, pieces, taken) + RANKED * (1 - template.weight)
-        return Match(template, cost, tuple(taken))
+        says = max((self._saying(part) for part, _ in taken), default=0.0)
+        return Match(template, cost, tuple(taken), says)
+
+    def _saying(self, part: Part) -> float:
+        weight = self._weigh(part.label)
+        return 0.0 if part.slot or ("." in part.label and weight < WORD) else weight
 
 
 def _unlike(template: Template, pieces: Sequence[Piece], taken: Sequence[tuple[Part, Piece]]) -> float:
