@@ -3,20 +3,24 @@
 from __future__ import annotations
 
 import getpass
+import json
 import shutil
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from contextlib import closing
 from dataclasses import replace
 from pathlib import Path
-from typing import Protocol
+from typing import Protocol, TextIO
 
 import click
 
-from assistant.answers import price_list, sales_list, talk
+from assistant.answers import price_list, recipe_list, sales_list, talk
 from assistant.console import WIDTH, render
 from assistant.errors import ListRefused, MemoryFailed
 from assistant.messages import Reply
+from assistant.office.exports import ALL, memory_document, menu_csv, prices_csv, trail_csv
+from assistant.office.recipe_export import recipes_document
+from assistant.office.recipe_import import Found, read_recipes
 from assistant.office.sales import SalesPreview, read_sales
 from assistant.office.supplier import Asked, Preview, preview
 from assistant.services import Services
@@ -36,6 +40,7 @@ columns = click.option(
     "--columns", default="", metavar="WHAT=HEADING,...", help="Which column holds what; or its number from 1."
 )
 apply = click.option("--apply", is_flag=True, help="Do it; without this it is only shown.")
+output = click.argument("file", type=click.File("w", encoding="utf-8", lazy=True), default="-")
 match = click.option(
     "--match",
     "matches",
@@ -89,6 +94,71 @@ def import_sales(setup: Setup, file: Path, columns: str, matches: tuple[str, ...
     _end(reply)
 
 
+@imports.command("recipes")
+@list_file
+@apply
+@click.pass_obj
+def import_recipes(setup: Setup, file: Path, apply: bool) -> None:
+    """Take recipes from a schema.org/Recipe JSON-LD file; what cannot be read of them is listed, and left out."""
+    with closing(setup.services()) as services:
+        try:
+            found = read_recipes(file.read_bytes(), services.book)
+        except ListRefused as error:
+            _end(price_list.refused(error))
+        reply = _kept(found, services) if apply else recipe_list.recipes_shown(found)
+    _end(reply)
+
+
+@click.group("export")
+def exports() -> None:
+    """Write what the bar takes with it: recipes, prices, menu costs, all that is remembered."""
+
+
+@exports.command("recipes")
+@output
+@click.pass_obj
+def export_recipes(setup: Setup, file: TextIO) -> None:
+    """Write all recipes as schema.org/Recipe JSON-LD."""
+    with closing(setup.services()) as services:
+        _json(recipes_document(services.book), file)
+
+
+@exports.command("prices")
+@output
+@click.pass_obj
+def export_prices(setup: Setup, file: TextIO) -> None:
+    """Write what each pack costs now as CSV; "import prices" reads it back."""
+    with closing(setup.services()) as services:
+        file.write(prices_csv(services.book))
+
+
+@exports.command("menu")
+@output
+@click.pass_obj
+def export_menu(setup: Setup, file: TextIO) -> None:
+    """Write the menu as CSV: cost, price, pour cost and margin of each drink."""
+    with closing(setup.services()) as services:
+        file.write(menu_csv(services.book))
+
+
+@exports.command("trail")
+@output
+@click.pass_obj
+def export_trail(setup: Setup, file: TextIO) -> None:
+    """Write the trail as CSV: who changed what and when, newest first."""
+    with closing(setup.services()) as services:
+        file.write(trail_csv(services.memory.trail(ALL)))
+
+
+@exports.command("memory")
+@output
+@click.pass_obj
+def export_memory(setup: Setup, file: TextIO) -> None:
+    """Write all that is remembered as one JSON object, trail and trainees' marks included."""
+    with closing(setup.services()) as services:
+        _json(memory_document(services.memory), file)
+
+
 @click.command()
 @click.argument("token")
 @click.pass_obj
@@ -116,6 +186,18 @@ def _counted(found: SalesPreview, services: Services) -> Reply:
     if found.faults or not found.sold or not changes:
         return sales_list.sales_not_taken(found)
     return sales_list.sales_taken(found, services.memory.apply_together(changes, getpass.getuser()))
+
+
+def _kept(found: Sequence[Found], services: Services) -> Reply:
+    changes = [change for one in found if (change := one.as_change()) is not None]
+    if not changes:
+        return recipe_list.recipes_not_taken(found)
+    return recipe_list.recipes_taken(found, services.memory.apply_together(changes, getpass.getuser()))
+
+
+def _json(document: Mapping[str, object], file: TextIO) -> None:
+    json.dump(document, file, ensure_ascii=False, indent=1)
+    file.write("\n")
 
 
 def _end(reply: Reply) -> None:

@@ -169,6 +169,8 @@ class _Reading:
         money = read_money(said, self._mark, self._book.house.currency)
         size = self._size(line)
         if isinstance(money, Unread):
+            if money is Unread.NOT_POSITIVE and _is_free(ingredient):
+                return
             self._faults.append(LineFault(line.number, name, money, said))
         elif isinstance(size, Unsized):
             self._faults.append(LineFault(line.number, name, size, pack_text or self._sheet.cell(line, "count")))
@@ -227,3 +229,8 @@ class _Reading:
             found = nearest.near(name)
             if found and self._sheet.cell(line, self._column):
                 yield NearLine(line.number, name, found)
+
+
+def _is_free(ingredient: Ingredient) -> bool:
+    """Whether the book has it for nothing, as water from the tap; then a list may say so too."""
+    return ingredient.pack is not None and not ingredient.pack.price.magnitude

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from dataclasses import dataclass
 from pathlib import Path
@@ -10,7 +11,7 @@ import pytest
 from click.testing import CliRunner, Result
 
 from assistant.memory import Memory
-from assistant.office.commands import imports, undo
+from assistant.office.commands import exports, imports, undo
 from assistant.services import Services
 from recipes.units import quantity
 
@@ -130,3 +131,47 @@ class TestSales:
         result = desk.imports("sales", desk.file("till.csv", text), "--apply")
         assert result.exit_code == 1
         assert "othing was changed" in result.output
+
+
+class TestExports:
+    """`export` to the terminal and to a file; `import recipes`."""
+
+    @pytest.mark.parametrize(
+        ("what", "begins"),
+        [
+            ("prices", "Ingredient,Pack,Price,Currency"),
+            ("menu", "Drink,Shelf,Cost"),
+            ("trail", "When,Who,What"),
+            ("recipes", '{\n "@context": "https://schema.org"'),
+            ("memory", '{\n "out": []'),
+        ],
+    )
+    def test_each_goes_to_the_terminal(self, desk: Desk, what: str, begins: str) -> None:
+        """Without a file, to be piped on."""
+        result = CliRunner().invoke(exports, [what], obj=desk)
+        assert result.exit_code == 0
+        assert result.output.startswith(begins)
+
+    def test_a_price_that_was_imported_is_in_the_export(self, desk: Desk) -> None:
+        """Prices as they are now, in a file, which imports again without a change."""
+        desk.imports("prices", desk.file("list.csv", LIST), "--apply")
+        file = desk.folder / "prices.csv"
+        CliRunner().invoke(exports, ["prices", str(file)], obj=desk)
+        assert "gin,750 ml,25.5,USD" in file.read_text("utf-8")
+        assert "No price would change." in desk.imports("prices", str(file)).output
+
+    def test_a_recipe_is_shown_then_taken_into_the_book(self, desk: Desk) -> None:
+        """A drink from elsewhere can be asked for once it was taken; a broken one leaves the book as it was."""
+        recipe = {
+            "@type": "Recipe",
+            "name": "Harbour Wall",
+            "recipeIngredient": ["2 oz aged rum", "3/4 oz lime juice"],
+            "recipeInstructions": "Shake and strain into a coupe.",
+        }
+        file = desk.file("recipe.json", json.dumps(recipe))
+        assert "One recipe can be taken. Add --apply to take it." in desk.imports("recipes", file).output
+        assert desk.imports("recipes", file, "--apply").exit_code == 0
+        services = desk.services()
+        assert "Harbour Wall" in services.book.drinks
+        services.close()
+        assert desk.imports("recipes", file, "--apply").exit_code == 1, "it is there already"
