@@ -1,8 +1,9 @@
 """From text to what was meant: exactly if a phrase fits, else by what is nearest, else not at all.
 
 The order, cheap before costly: 1. clean the text; 2. the exact parse; 3. the exact parse with slips mended, and names
-taken from what is spelled or sounds like them; 4. templates, where small words and order may differ; 5. the parse with
-unknown words taken for a name, only to say which name the book lacks. Whatever is as likely as the best is asked about.
+taken from what is spelled or sounds like them; 4. the same of the end of the text, what is said before it set aside; 5.
+templates, where small words and order may differ; 6. the parse with unknown words taken for a name, only to say which
+name the book lacks. Whatever is as likely as the best is asked about.
 """
 
 from __future__ import annotations
@@ -16,6 +17,7 @@ from grammar.clean import Said, words
 from grammar.command import Ambiguous, Command, Intent, Meaning, NotUnderstood
 from grammar.exact import Edges, Mark
 from grammar.names import Names
+from grammar.openings import ASKING, Openings
 from grammar.pieces import MOST_RIVALS, Cutter, Text
 from grammar.slots import command
 from grammar.sounds import Voice
@@ -23,8 +25,10 @@ from grammar.strangers import Strangers
 from grammar.templates import RANKED, WORD, Match, Templates
 
 # How sure is sure enough. Costs are those of templates.py and pieces.py: 0 is word for word.
-ACCEPT = 0.5  # a command that costs more is not given
+ACCEPT = 0.48  # a command that costs more is not given
+ACCEPT_SOFT = 0.25  # the same, where only soft words say what is asked
 ACCEPT_CHANGE = 0.2  # the same, for a command that changes what the bar remembers
+SET_ASIDE = 0.15  # what it costs that talk before a phrase is set aside
 LEAD = 0.06  # a command that costs less than this more than the best is as likely
 LONGEST_TITLE = 6  # words of a new drink's name
 ACCEPT_SLIP = 0.32  # the same, for a slip in a command that is nothing but words
@@ -32,10 +36,6 @@ ACCEPT_WORDS = 0.3  # the same, for a command without a name or a number
 CHANGES = frozenset({Intent.OUT_OF, Intent.BACK_IN, Intent.SET_PRICE, Intent.UNDO})
 
 BY_ITSELF = {"names.drink": Intent.SPEC, "names.family": Intent.FAMILY}
-ASKING = frozenset(
-    {"are", "is", "do", "does", "did", "has", "have", "can", "could", "should", "would", "will", "if"}
-    | {"what", "what's", "which", "who", "when", "where", "why", "how", "not", "don't"}
-)  # words that begin a question, or take back what follows
 
 
 @dataclass(frozen=True)
@@ -54,6 +54,7 @@ class Matcher:
         voice = Voice(pronounce)
         self._book = phrasebook.load(names)
         self._cutter = Cutter(self._book, voice)
+        self._around = self._book.listed("common.around")
         self._noise = self._book.listed("common.noise")
         self._templates = Templates(
             self._book.grammar,
@@ -61,6 +62,7 @@ class Matcher:
             phrasebook.ITEMS | phrasebook.GIVEN,
             self._book.weigh,
         )
+        self._openings = Openings(self._book)
         self._strangers = Strangers(self._book, self._templates, voice)
 
     def understand(self, text: str) -> Meaning:
@@ -75,6 +77,7 @@ class Matcher:
         cut = self._cutter.cut(spoken)
         return (
             _decided(text, self._mended(text, said, cut))
+            or _decided(text, self._opened(text, said, cut))
             or _decided(text, self._templated(text, said, cut))
             or self._unknown(text, said, cut)
         )
@@ -105,13 +108,19 @@ class Matcher:
             if cost <= ACCEPT_SLIP or len(reading.marks) > 1:
                 yield _Candidate(command(text, said, reading.marks, how=cut.how), cost)
 
+    def _opened(self, text: str, said: Sequence[Said], cut: Text) -> Iterator[_Candidate]:
+        for reading in self._openings.readings(cut):
+            found = command(text, said, reading.marks, how=cut.how)
+            if found.intent not in CHANGES or cut.words[0] not in ASKING:
+                yield _Candidate(found, SET_ASIDE + cut.cost(reading.marks) + RANKED * (1 - reading.weight))
+
     def _templated(self, text: str, said: Sequence[Said], cut: Text) -> Iterator[_Candidate]:
         for match in self._templates.nearest(cut.pieces):
             if match.cost > ACCEPT:
                 break
             for cost, marks in _filled(match):
                 found = command(text, said, marks, how=cut.how)
-                if _may_be_meant(found, cost, match, cut):
+                if _may_be_meant(found, cost, match, cut, self._around):
                     yield _Candidate(found, cost)
 
     def _unknown(self, text: str, said: Sequence[Said], cut: Text) -> NotUnderstood:
@@ -123,16 +132,19 @@ class Matcher:
         return NotUnderstood(text, unknown, found.kind, found.near)
 
 
-def _may_be_meant(found: Command, cost: float, match: Match, cut: Text) -> bool:
+def _may_be_meant(found: Command, cost: float, match: Match, cut: Text, around: frozenset[str]) -> bool:
     """Whether a command may be taken from a template, where small words differ.
 
-    1. Words alone must be nearly as written. 2. A name alone means what it means by itself. 3. What changes something
-    is said, not asked.
+    1. Words alone must be nearly as written, and soft words about a name too. 2. A name alone means what it means by
+    itself, among words that may stand around it. 3. What changes something is said, not asked.
     """
     if not match.fills_something:
         return cost <= ACCEPT_WORDS
     if not match.says:
-        return len(match.labels) == 1 and BY_ITSELF.get(match.labels[0]) is found.intent
+        alone = len(match.labels) == 1 and BY_ITSELF.get(match.labels[0]) is found.intent
+        return alone and around.issuperset(match.left_over)
+    if match.says < WORD and cost > ACCEPT_SOFT:
+        return False
     return found.intent not in CHANGES or (match.says >= WORD and cut.words[0] not in ASKING)
 
 
@@ -159,20 +171,28 @@ def _decided(text: str, candidates: Iterable[_Candidate]) -> Command | Ambiguous
     if not ranked:
         return None
     likely = [c.command for c in ranked if c.cost <= ranked[0].cost + LEAD]
-    if len(likely) > 1:
-        return Ambiguous(text, tuple(likely[:MOST_RIVALS]), _difference(likely[0], likely[1]))
-    return replace(
+    confident = replace(
         ranked[0].command, confidence=round(1 - ranked[0].cost, 3), runners_up=tuple(c.command for c in ranked[1:4])
     )
+    return _choice(text, likely) or confident
+
+
+def _choice(text: str, likely: Sequence[Command]) -> Ambiguous | None:
+    """The question between commands: by the first slot in which the best and others like it differ, else by intent.
+
+    None when there is nothing to ask: one command alone, or others that only fill other slots than the best.
+    """
+    best = likely[0]
+    alike = [c for c in likely if c.intent is best.intent and c.slots.keys() == best.slots.keys()]
+    for slot in best.slots if len(alike) > 1 else ():
+        by_value = {str(c.slots[slot]): c for c in reversed(alike)}
+        if len(by_value) > 1:
+            choices = [c for c in alike if by_value[str(c.slots[slot])] is c]
+            return Ambiguous(text, tuple(choices[:MOST_RIVALS]), slot)
+    by_intent = {c.intent: c for c in reversed(likely)}
+    choices = [c for c in likely if by_intent[c.intent] is c]
+    return Ambiguous(text, tuple(choices[:MOST_RIVALS]), "intent") if len(choices) > 1 else None
 
 
 def _meaning(of: Command) -> tuple[object, ...]:
     return (of.intent, *sorted((slot, str(value)) for slot, value in of.slots.items()))
-
-
-def _difference(one: Command, other: Command) -> str:
-    """'intent', or the first slot in which two commands differ."""
-    if one.intent is not other.intent:
-        return "intent"
-    slots = [*one.slots, *(slot for slot in other.slots if slot not in one.slots)]
-    return next(slot for slot in slots if one.slots.get(slot) != other.slots.get(slot))

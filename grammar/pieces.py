@@ -16,6 +16,7 @@ from grammar.templates import CONTENT, WORD, Fill, Piece
 NEAR_WHOLE = 0.93  # a name less alike than this is none of words that begin or end small, or hold a drink's own name
 NEAR_RIVAL = 0.12  # a name less alike by more than this than the best is no rival to it
 PART_OF_NAME = 0.2  # what it costs to take 'the fogbell' for a name of more words
+END_OF_NAME = 0.6  # 'beer' for the one name that ends so: more likely another thing
 LIGHT_AS_ITEM = 0.2  # and 'one' for a number
 MOST_RIVALS = 4  # more names than this that fit as well say nothing
 WINDOW = 4  # words taken together for a name that is not written as the book writes it
@@ -149,11 +150,13 @@ class Cutter:
         """Longer names that begin or end with these words."""
         if self._book.weigh(words[0]) < WORD or self._book.number_words.issuperset(words):
             return
-        found = self._book.wordings.with_part(tuple(words))
-        for kind in dict.fromkeys(wording.kind for wording in found):
-            names = dict.fromkeys(wording.canonical for wording in found if wording.kind == kind)
-            if len(names) <= MOST_RIVALS:
-                yield from ((f"names.{kind}", Fill(name, cost=PART_OF_NAME)) for name in names)
+        heads, tails = self._book.wordings.beginning(tuple(words)), self._book.wordings.ending(tuple(words))
+        for kind in dict.fromkeys(wording.kind for wording in (*heads, *tails)):
+            names = dict.fromkeys(wording.canonical for wording in (*heads, *tails) if wording.kind == kind)
+            if len(names) > MOST_RIVALS or (kind == "drink" and self._book.words.issuperset(words)):
+                continue
+            cost = PART_OF_NAME if len(names) > 1 or any(w.kind == kind for w in heads) else END_OF_NAME
+            yield from ((f"names.{kind}", Fill(name, cost=cost)) for name in names)
 
     def _unwritten(self, words: Sequence[str], start: int) -> Iterator[tuple[float, Piece]]:
         """Names that are not as the book writes them: misspelled, misheard, or cut short."""

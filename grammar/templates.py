@@ -26,7 +26,7 @@ WORD = 0.38  # any other word, beside one that both have
 SOFT = 0.12  # a soft word
 CHATTER = 0.04  # a word of everyday talk, in the text
 RANKED = 0.2  # the weight of a phrase; in proportion to what it lacks of 1
-SWAPPED = 0.12  # two parts in the other order
+SWAPPED = 0.2  # two parts in the other order
 WORDING = 0.25  # small words wholly unlike; in proportion
 COMPARED = 60  # templates looked at closely, of those that share most with the text
 
@@ -87,6 +87,7 @@ class Match:
     template: Template
     cost: float
     taken: tuple[tuple[Part, Piece], ...]
+    left_over: tuple[str, ...]  # what of the text it does not take
     says: float  # what weighs most of that in the text which says what is asked; 0 where all of it fills slots
 
     @property
@@ -158,10 +159,17 @@ class Templates:
         said = [part for part, _ in taken if self._weigh(part.label) == WORD]
         if not said and any(self._weigh(part.label) == WORD for part in template.parts):
             return None
-        cost += sum(piece.weight if said or piece.weight < WORD else CONTENT for piece in free)
+        cost += sum(self._left_over(piece, template, bool(said)) for piece in free)
         cost += WORDING * _unlike(template, pieces, taken) + RANKED * (1 - template.weight)
         says = max((self._saying(part) for part, _ in taken), default=0.0)
-        return Match(template, cost, tuple(taken), says)
+        return Match(template, cost, tuple(taken), tuple(piece.shown for piece in free), says)
+
+    @staticmethod
+    def _left_over(piece: Piece, template: Template, said: bool) -> float:
+        """What a piece costs that the template lacks; a word of other phrases less, beside one that both have."""
+        if template.words_only and (piece.weight >= SOFT or piece.how != "exact"):
+            return CONTENT
+        return piece.weight if said or piece.weight < WORD else CONTENT
 
     def _saying(self, part: Part) -> float:
         weight = self._weigh(part.label)

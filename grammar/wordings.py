@@ -54,19 +54,23 @@ class Wordings:
             if tuple(words[start : start + len(wording.words)]) == wording.words:
                 yield wording
 
-    def with_part(self, words: tuple[str, ...]) -> list[Wording]:
-        """The longer names that begin or end with these words."""
-        return self._parts.get(words, [])
+    def beginning(self, words: tuple[str, ...]) -> list[Wording]:
+        """The longer names that begin with these words: 'fogbell'."""
+        return self._parts[0].get(words, [])
+
+    def ending(self, words: tuple[str, ...]) -> list[Wording]:
+        """The longer names that end with these words: 'vermouth'."""
+        return self._parts[1].get(words, [])
 
     @cached_property
-    def _parts(self) -> Mapping[tuple[str, ...], list[Wording]]:
-        found: defaultdict[tuple[str, ...], list[Wording]] = defaultdict(list)
+    def _parts(self) -> tuple[Mapping[tuple[str, ...], list[Wording]], ...]:
+        heads: defaultdict[tuple[str, ...], list[Wording]] = defaultdict(list)
+        tails: defaultdict[tuple[str, ...], list[Wording]] = defaultdict(list)
         for wording in self.all:
-            if not wording.plural:
-                for cut in range(1, len(wording.words)):
-                    for part in {wording.words[:cut], wording.words[cut:]}:
-                        found[part].append(wording)
-        return dict(found)
+            for cut in range(1, len(wording.words)) if not wording.plural else ():
+                heads[wording.words[:cut]].append(wording)
+                tails[wording.words[cut:]].append(wording)
+        return dict(heads), dict(tails)
 
     def by_rule(self) -> Mapping[str, tuple[tuple[str, ...], ...]]:
         """For each rule of the grammar 'names', what can be said for it: what the network takes."""
