@@ -12,6 +12,7 @@ from datetime import datetime, timedelta
 from assistant.asking import Pending
 from assistant.messages import Focus, Reply
 from assistant.tonight import Trouble
+from grammar.command import Command
 
 IDLE = timedelta(minutes=20)  # after this long a silence, talk starts afresh
 MOST_CONVERSATIONS = 500  # beyond this the one longest silent is forgotten
@@ -25,6 +26,7 @@ class Conversation:
     focus: Focus = field(default_factory=Focus)
     pending: Pending | None = None
     last: Reply | None = None  # what 'say that again' says
+    asked: Command | None = None  # what was answered last, as it was said; 'and the white lady?' asks it again
     changes: deque[str] = field(default_factory=lambda: deque(maxlen=MOST_UNDONE))  # undo tokens, newest last
     told: frozenset[Trouble] = frozenset()  # troubles that were told
     heard_at: datetime | None = None
@@ -36,7 +38,7 @@ class Conversation:
         What can be undone stays: a change is as easily regretted after twenty minutes.
         """
         if self.heard_at is not None and now - self.heard_at > IDLE:
-            self.focus, self.pending, self.last = Focus(), None, None
+            self.focus, self.pending, self.last, self.asked = Focus(), None, None, None
         self.heard_at = now
 
 

@@ -13,16 +13,17 @@ from dataclasses import dataclass, replace
 
 from assistant.answers import talk
 from assistant.answers.base import Answer, Handler, Scene
-from assistant.answers.quiz import open_round, stopped
+from assistant.answers.quiz import back_to, open_round, stopped
 from assistant.asking import Pending, Unsettled, kind_of, settled, with_slot
 from assistant.conversation import Conversation, Conversations
 from assistant.errors import AlreadyUndone, MemoryFailed
 from assistant.filling import Gap, filled, in_book, turned
+from assistant.follow_ups import FollowUpEar, takes_back
 from assistant.handlers import HANDLERS
 from assistant.memory import Clock, Memory, utc_now
 from assistant.messages import Choice, Heard, Reply
-from assistant.reading import CHANGES, Faint, QuizEar, Reading, read
-from assistant.tonight import Matcher, Tonight, TonightNow
+from assistant.reading import BESIDE_A_QUIZ, CHANGES, Faint, QuizEar, Reading, read
+from assistant.tonight import Tonight, TonightNow
 from grammar.command import Ambiguous, Command, Intent, NotUnderstood
 
 log = logging.getLogger(__name__)
@@ -73,19 +74,18 @@ class Dialogue:
     def _reply(self, heard: Heard, turn: Turn) -> Reply:
         """Settle an open question of ours, or do what is newly asked, or ask back."""
         pending = turn.talk.pending
-        reading = read(heard, _ear(turn))
+        reading, command = _read(heard, turn)
         if reading is None:
             return talk.nothing_heard()
         if isinstance(reading.meaning, Command) and reading.meaning.intent is Intent.REPEAT:
             return self._said_again(turn)
-        command = _settled(pending, reading)
         if pending is not None and command is Unsettled.WHICH:
             return talk.which_one(pending.question)
         turn.talk.pending = None
         if isinstance(command, Command):
             return talk.not_that() if command.intent is Intent.NO else self._do(command, turn)
         if isinstance(reading.meaning, Command):
-            return self._do(reading.meaning, turn)
+            return self._newly_asked(reading.meaning, reading.text, turn)
         return self._asked_back(reading.meaning, pending, turn)
 
     def _asked_back(self, meaning: Faint | Ambiguous | NotUnderstood, pending: Pending | None, turn: Turn) -> Reply:
@@ -102,6 +102,18 @@ class Dialogue:
 
     # Fill, answer, remember
 
+    def _newly_asked(self, command: Command, text: str, turn: Turn) -> Reply:
+        """What is asked, done; 'no, I meant lemon' first takes back what it puts right."""
+        asked = turn.talk.asked
+        if not (_changed(turn) and asked is not None and asked.intent is command.intent and takes_back(text)):
+            return self._do(command, turn)
+        left = len(turn.talk.changes)
+        taken_back = self._last_taken_back(turn)
+        if len(turn.talk.changes) == left:
+            return taken_back
+        reply = self._do(command, replace(turn, tonight=self._tonight()))
+        return replace(reply, say=f"{taken_back.say} {reply.say}")
+
     def _do(self, command: Command, turn: Turn) -> Reply:
         if command.intent in OWN:
             return replace(self._own(command, turn), command=command)
@@ -109,7 +121,9 @@ class Dialogue:
         if isinstance(full, Gap):
             reply = talk.missing(full.slot, full.command, turn.tonight.book)
             return replace(_pose(reply, turn, full.command, full.slot), command=full.command)
-        return replace(self._answered(full, turn), command=full)
+        turn.talk.asked = command
+        reply = replace(self._answered(full, turn), command=full)
+        return _back_to_the_quiz(reply, turn) if full.intent in BESIDE_A_QUIZ else reply
 
     def _answered(self, command: Command, turn: Turn) -> Reply:
         handler = self._handlers.get(command.intent)
@@ -182,16 +196,38 @@ class Dialogue:
         return talk.undone(entry, turn.tonight.book.house)
 
 
-def _ear(turn: Turn) -> Matcher:
-    """The matcher; while a quiz question is open, one that takes what is said for its answer."""
-    if open_round(turn.talk.focus) is None:
-        return turn.tonight.matcher
-    return QuizEar(turn.tonight.matcher, asking=turn.talk.pending is not None)
+def _read(heard: Heard, turn: Turn) -> tuple[Reading | None, Command | Unsettled | None]:
+    """What was meant, and what it settles of our own question; in a quiz all that settles nothing may be an answer."""
+    now, held = turn.tonight, turn.talk
+    going = open_round(held.focus)
+    if going is None:
+        asked = held.asked if held.pending is None else None
+        reading = read(heard, FollowUpEar(now.matcher, held.focus, now.book, asked, _changed(turn)))
+        return reading, _settled(held.pending, reading)
+    if held.pending is not None:
+        reading = read(heard, now.matcher)
+        command = _settled(held.pending, reading)
+        if command is not None:
+            return reading, command
+    return read(heard, QuizEar(now.matcher, going.asked.drink, held.focus.drink)), None
 
 
-def _settled(pending: Pending | None, reading: Reading) -> Command | Unsettled | None:
+def _changed(turn: Turn) -> bool:
+    """Whether the last reply reported a change."""
+    return turn.talk.last is not None and turn.talk.last.undo is not None
+
+
+def _back_to_the_quiz(reply: Reply, turn: Turn) -> Reply:
+    """The reply to what was asked beside a quiz, and the quiz question again; not while the reply itself asks."""
+    going = open_round(turn.talk.focus)
+    if going is None or reply.asks is not None:
+        return reply
+    return replace(reply, say=f"{reply.say} {back_to(going, turn.tonight.book)}")
+
+
+def _settled(pending: Pending | None, reading: Reading | None) -> Command | Unsettled | None:
     """What the reading settles of our own question; a faint one settles nothing that would change something."""
-    if pending is None:
+    if pending is None or reading is None:
         return None
     if not isinstance(reading.meaning, Faint):
         return settled(pending, reading.text, reading.meaning)

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from assistant.filling import NEEDS_DRINK
 from assistant.messages import Heard
 from assistant.tonight import Matcher
+from grammar.clean import phrase
 from grammar.command import Ambiguous, Command, Intent, Meaning
 
 # How sure is sure enough. Certainty is the recogniser's confidence times the matcher's; typed text is heard with 1.
@@ -14,10 +16,15 @@ SURE = 0.5  # less certain than this: 'Did you say ...?'
 SURE_TO_CHANGE = 0.65  # the same, for what changes something
 OTHER_READING = 0.8  # certainty left when the first reading made no sense and another did
 
-IN_A_QUIZ = frozenset(
-    {Intent.SKIP, Intent.SCORE, Intent.CANCEL, Intent.HELP, Intent.REPEAT, Intent.UNDO, Intent.QUIZ}
-)  # what is still a command while a quiz question is open; all else that is said is an answer to it
-TO_A_QUESTION = frozenset({Intent.YES, Intent.NO})  # and these, while we have asked something ourselves
+OF_A_QUIZ = frozenset({Intent.SKIP, Intent.SCORE, Intent.CANCEL, Intent.HELP, Intent.REPEAT, Intent.UNDO, Intent.QUIZ})
+BESIDE_A_QUIZ = frozenset(
+    {
+        *(Intent.COST, Intent.PRICE_FOR_TARGET, Intent.WHAT_IF_PRICE, Intent.SET_PRICE),
+        *(Intent.BATCH, Intent.PREP, Intent.BALANCE, Intent.RIFF, Intent.COMPARE),
+        *(Intent.SUBSTITUTE, Intent.OUT_OF, Intent.BACK_IN, Intent.CAN_MAKE, Intent.CONTAINS),
+    }
+)  # no answers to a quiz question: done, and then back to the question; all else that is said is an answer to it
+CURRENCY = frozenset({"dollar", "dollars", "buck", "bucks", "euro", "euros", "pound", "pounds", "cent", "cents"})
 CHANGES = frozenset({Intent.SET_PRICE, Intent.OUT_OF, Intent.BACK_IN, Intent.UNDO})
 
 
@@ -43,18 +50,27 @@ class QuizEar:
     """A matcher while a quiz question is open: what is no clear command is an answer, to be marked as it was said."""
 
     matcher: Matcher
-    asking: bool  # whether we have asked something ourselves
+    asked: str  # the drink that is asked about
+    talked_of: str | None = None  # the drink that a command without one is about
 
     def understand(self, text: str) -> Meaning:
         """The command that the text is word for word, or an answer."""
         meaning = self.matcher.understand(text)
-        clear = IN_A_QUIZ | TO_A_QUESTION if self.asking else IN_A_QUIZ
         if isinstance(meaning, Command) and meaning.how == "exact":
-            if meaning.intent in clear:
+            if meaning.intent in OF_A_QUIZ or (meaning.intent in BESIDE_A_QUIZ and not self._answers(meaning, text)):
                 return meaning
             if meaning.intent is Intent.NEXT_STEP:
                 return replace(meaning, intent=Intent.SKIP)
         return Command(Intent.ANSWER, {"text": text})
+
+    def _answers(self, command: Command, text: str) -> bool:
+        """Whether a command may be meant for an answer ('gin is two'), or would give the answer away."""
+        if command.intent is Intent.SET_PRICE:
+            return not CURRENCY & set(phrase(text))
+        drinks = {command.slots[slot] for slot in ("drink", "drink_2") if slot in command.slots}
+        if not drinks and command.intent in NEEDS_DRINK:
+            drinks = {self.talked_of or ""}
+        return self.asked in drinks
 
 
 def read(heard: Heard, matcher: Matcher) -> Reading | None:

@@ -87,8 +87,13 @@ def score(command: Command, scene: Scene) -> Answer:
     going = open_round(scene.focus)
     parts = [_so_far(going)] if going and going.answered else []
     parts += [still_missed(by_drink, by_family)]
-    parts += [f"Back to the question. {put(going.asked, scene.book)}"] if going else []
+    parts += [back_to(going, scene.book)] if going else []
     return Answer(Reply(" ".join(parts), score_card(by_drink, by_family)), scene.focus)
+
+
+def back_to(going: Round, book: Book) -> str:
+    """The open question again, after something else was answered."""
+    return f"Back to the question. {put(going.asked, book)}"
 
 
 def stopped(focus: Focus) -> str:
