@@ -71,5 +71,5 @@ function mark(tone) {
 }
 
 function block(type, title, ...content) {
-  return make("section", { is: `block ${type}` }, title ? make("h2", {}, title) : "", ...content);
+  return make("section", { is: `block ${type}`, "data-title": title || undefined }, title ? make("h2", {}, title) : "", ...content);
 }
