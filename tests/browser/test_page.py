@@ -276,6 +276,23 @@ def test_nothing_comes_from_elsewhere_and_nothing_breaks(browser: Browser, serve
     page.close()
 
 
+def test_the_screen_stays_lit(browser: Browser, server: Running) -> None:
+    """The page asks for a lit screen, and asks again when it comes back into view."""
+    page = browser.new_page()
+    page.add_init_script(COUNTED_LOCKS)
+    page.goto(server.address)
+    assert page.evaluate("locks") == 1
+    page.evaluate("document.dispatchEvent(new Event('visibilitychange'))")
+    assert page.evaluate("locks") == 2
+    page.close()
+
+
+COUNTED_LOCKS = """
+globalThis.locks = 0;
+Object.defineProperty(navigator, 'wakeLock', { value: { request: async () => { locks += 1 } } });
+"""
+
+
 def test_a_prep_sheet_prints_as_the_card_alone(page: Page) -> None:
     """On paper there are no controls, and the letters are dark."""
     ask(page, "spec for a clover club")
