@@ -74,6 +74,7 @@ _FILLERS = frozenset({"of", "the", "a", "per", "à", "zu", "de", "x"})
 _TOKEN = re.compile(r"(\d+(?:[.,]\d+)?)|([^\W\d_]+)|([x*\u00d7/])", re.IGNORECASE)
 _GLUED_X = re.compile(r"(?<=\d)\s*[x\u00d7*/]\s*(?=\d)", re.IGNORECASE)
 _FRACTION = re.compile(r"(\d+)\s*/\s*(\d+)")
+_NOT_SAID = re.compile(r"\d\s+\d|\d\s*-\s*\d|^\s*-")  # '1 500 ml' and '12-14 ml' could be anything
 MOST_BELOW = 16  # '1/2 l' and '1/6 keg' are fractions, '6/750 ml' is six bottles
 LEAST_BARE = 50  # a bare number below this is no size in mL or g that anything is sold in
 
@@ -189,6 +190,8 @@ def _tokens(text: str) -> list[str] | None:
     if any(int(top) < int(below) <= MOST_BELOW for top, below in _FRACTION.findall(text)):
         return None
     folded = _GLUED_X.sub(" x ", text.casefold().replace("fl. oz", "floz").replace("fl oz", "floz"))
+    if _NOT_SAID.search(folded):
+        return None
     rest = re.sub(r"[\s.,()\-]", "", _TOKEN.sub("", folded))
     found = [number.replace(",", ".") or word for number, word, _ in _TOKEN.findall(folded)]
     return None if rest or not found else [token for token in found if token]

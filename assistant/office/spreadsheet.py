@@ -46,6 +46,8 @@ def text_of(data: bytes) -> str:
             text = data.decode(encoding)
         except UnicodeDecodeError:
             continue
+        if not text.strip("\ufeff \t\r\n"):
+            raise ListRefused("empty")
         if "\x00" not in text:
             return text
     raise ListRefused("no text")
