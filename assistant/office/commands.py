@@ -9,23 +9,28 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from contextlib import closing
 from dataclasses import replace
+from decimal import Decimal
 from pathlib import Path
 from typing import Protocol, TextIO
 
 import click
 
 from assistant.answers import price_list, recipe_list, sales_list, talk
+from assistant.answers.base import Scene
+from assistant.answers.menu import menu_answer
 from assistant.console import WIDTH, render
 from assistant.errors import ListRefused, MemoryFailed
-from assistant.messages import Reply
+from assistant.messages import Focus, Reply
 from assistant.office.exports import ALL, memory_document, menu_csv, prices_csv, trail_csv
 from assistant.office.recipe_export import recipes_document
 from assistant.office.recipe_import import Found, read_recipes
 from assistant.office.sales import SalesPreview, read_sales
 from assistant.office.supplier import Asked, Preview, preview
 from assistant.services import Services
+from grammar.command import Command, Intent, SlotValue
 
 REFUSED = 1
+REPORTS = {"costs": "menu", "engineering": "mix", "prices": "moves"}  # as the command says it: as the answer is told
 
 
 class Setup(Protocol):
@@ -107,6 +112,20 @@ def import_recipes(setup: Setup, file: Path, apply: bool) -> None:
             _end(price_list.refused(error))
         reply = _kept(found, services) if apply else recipe_list.recipes_shown(found)
     _end(reply)
+
+
+@click.command()
+@click.argument("about", type=click.Choice(sorted(REPORTS)))
+@click.option("--percent", type=click.IntRange(1, 500), help="How far prices move, for the report on prices.")
+@click.pass_obj
+def report(setup: Setup, about: str, percent: int | None) -> None:
+    """Show the menu's costs, its menu engineering by the sales taken in, or the prices that hurt most."""
+    slots: dict[str, SlotValue] = {"text": REPORTS[about]}
+    slots |= {} if percent is None else {"percent": Decimal(percent)}
+    with closing(setup.services()) as services:
+        now = services.tonight()
+        scene = Scene(now.book, now.out, Focus(), sold=now.sold)
+    _end(menu_answer(Command(Intent.COST, slots), scene).reply)
 
 
 @click.group("export")

@@ -11,7 +11,7 @@ import pytest
 from click.testing import CliRunner, Result
 
 from assistant.memory import Memory
-from assistant.office.commands import exports, imports, undo
+from assistant.office.commands import exports, imports, report, undo
 from assistant.services import Services
 from recipes.units import quantity
 
@@ -175,3 +175,15 @@ class TestExports:
         assert "Harbour Wall" in services.book.drinks
         services.close()
         assert desk.imports("recipes", file, "--apply").exit_code == 1, "it is there already"
+
+
+class TestReport:
+    """`report`."""
+
+    def test_each_report_is_shown(self, desk: Desk) -> None:
+        """Costs and prices at once; the engineering when sales were taken in."""
+        assert "The menu" in CliRunner().invoke(report, ["costs"], obj=desk).output
+        assert "25 % dearer adds" in CliRunner().invoke(report, ["prices", "--percent", "25"], obj=desk).output
+        assert "I know of no sales." in CliRunner().invoke(report, ["engineering"], obj=desk).output
+        desk.imports("sales", desk.file("till.csv", TestSales.TILL), "--apply")
+        assert "Among three drinks I count" in CliRunner().invoke(report, ["engineering"], obj=desk).output

@@ -69,7 +69,7 @@ def test_a_size_is_read_in_whatever_order_and_unit(text: str, count: int, size: 
     assert found is not None
     assert not isinstance(found.of, Of)
     number, unit = size.split(" ")
-    assert (found.count, found.of.to(unit)) == (count, quantity(number, unit))
+    assert (found.count, found.of.to(unit)) == (Decimal(count), quantity(number, unit))
 
 
 @pytest.mark.parametrize(("text", "expected"), WITHOUT_SIZE, ids=[text for text, _ in WITHOUT_SIZE])
