@@ -14,7 +14,8 @@ from grammar.wordings import Wording, Wordings
 
 LOOKED_AT = 5  # candidates compared closely, of each kind
 CLOSE_SOUND = 0.82  # names less alike than this in sound are not taken for each other
-CLOSE_WORDS = 0.85  # the same for words that are English themselves
+CLOSE_WORDS = 0.88  # the same for words that are English themselves
+CLOSE_WORD = 0.99  # and for a single one: 'sidebar' is no sidecar
 FLOOR = 0.45  # likeness in spelling below this is none
 ROUGH = 0.55  # the same for the quick comparison of sounds
 SHORTEST = 3  # letters, or phones: shorter ones are alike by chance
@@ -66,13 +67,14 @@ class NearNames:
         letters = "".join(words)
         if len(letters) < SHORTEST:
             return
-        english = all(map(self._voice.knows, words))
+        if all(map(self._voice.knows, words)):
+            return  # English words are no slips of the fingers
         found = process.extract(
             letters, self._letters, scorer=OSA.normalized_similarity, score_cutoff=FLOOR, limit=LOOKED_AT
         )
         for _, alike, at in found:
             far = round((1 - alike) * max(len(letters), len(self._letters[at])))
-            close = _is_slip(letters, self._letters[at], far) and (not english or alike >= CLOSE_WORDS)
+            close = _is_slip(letters, self._letters[at], far)
             yield Near(self._wordings[at], alike, "fuzzy", close)
 
     def _by_sound(self, words: Sequence[str]) -> Iterable[Near]:
@@ -82,7 +84,8 @@ class NearNames:
         found = process.extract(
             _code(phones), self._codes, scorer=Levenshtein.normalized_similarity, score_cutoff=ROUGH, limit=LOOKED_AT
         )
-        least = CLOSE_WORDS if all(map(self._voice.knows, words)) else CLOSE_SOUND
+        english = all(map(self._voice.knows, words))
+        least = (CLOSE_WORD if len(words) == 1 else CLOSE_WORDS) if english else CLOSE_SOUND
         for _, _, at in found:
             alike = likeness(phones, self._phones[at])
             yield Near(self._wordings[at], alike, "sound", alike >= least)

@@ -61,6 +61,7 @@ class Slips:
 
 def _stems(word: str) -> Iterator[str]:
     """What a word may be another form of: 'pouring' of 'pour', 'strongs' (strong is) of 'strong'."""
+    yield f"{word}s"
     for ending in _ENDINGS:
         stem = word.removesuffix(ending)
         if stem != word and len(stem) >= _MIN_STEM:

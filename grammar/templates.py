@@ -11,6 +11,7 @@ from collections import defaultdict
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from itertools import pairwise
 
 from rapidfuzz import fuzz
 
@@ -156,6 +157,8 @@ class Templates:
                 return None
             else:
                 cost += self._weigh(part.label)
+        if _run_together(template, taken):
+            return None
         said = [part for part, _ in taken if self._weigh(part.label) == WORD]
         if not said and any(self._weigh(part.label) == WORD for part in template.parts):
             return None
@@ -174,6 +177,17 @@ class Templates:
     def _saying(self, part: Part) -> float:
         weight = self._weigh(part.label)
         return 0.0 if part.slot or ("." in part.label and weight < WORD) else weight
+
+
+def _run_together(template: Template, taken: Sequence[tuple[Part, Piece]]) -> bool:
+    """Whether two names stand side by side that a phrase keeps apart: 'cherry brandy' is neither of the two."""
+    names = sorted(
+        ((piece, part) for part, piece in taken if part.label.startswith("names.")), key=lambda n: n[0].start
+    )
+    return any(
+        first.end == second.start and f"{one.label} {other.label}" not in template.text
+        for (first, one), (second, other) in pairwise(names)
+    )
 
 
 def _unlike(template: Template, pieces: Sequence[Piece], taken: Sequence[tuple[Part, Piece]]) -> float:
