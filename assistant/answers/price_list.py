@@ -99,7 +99,8 @@ def _card(found: Preview, book: Book) -> Card:
 
 
 def _facts(found: Preview) -> tuple[str, ...]:
-    return (f"{found.others:,} lines of things that are not in the book",) if found.others else ()
+    lines = "line" if found.others == 1 else "lines"
+    return (f"{found.others:,} {lines} of things that are not in the book",) if found.others else ()
 
 
 def fault_table(faults: tuple[LineFault, ...]) -> Block | None:

@@ -56,5 +56,6 @@ def _card(found: SalesPreview) -> Card:
     blocks += [Table(near, heads, "Not counted: are any of these meant?")] if near else []
     more = len(found.near) - MOST_NEAR
     blocks += [Note(f"And {counted(more, 'line')} more whose names are only near.", "muted")] if more > 0 else []
-    facts = (f"{found.others:,} lines of things that are no drinks of the book",) if found.others else ()
+    lines = "line" if found.others == 1 else "lines"
+    facts = (f"{found.others:,} {lines} of things that are no drinks of the book",) if found.others else ()
     return Card("import_sales", "Sales", facts, tuple(blocks))

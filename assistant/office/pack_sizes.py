@@ -59,7 +59,7 @@ _SIZES: dict[str, tuple[int | str, str]] = {
 }
 _OUNCES = frozenset({"oz", "ozs", "ounce", "ounces"})
 _OF_OUNCE = {"[volume]": quantity("29.5735295625", "milliliter"), "[mass]": quantity("28.349523125", "gram")}
-_ONES = frozenset({"each", "ea", "ct", "count", "unit", "units", "single"})
+_ONES = frozenset({"each", "ea", "ct", "count", "unit", "units", "single", "je"})
 _PACKS = frozenset({
     "bottle", "bottles", "btl", "btls", "bt", "can", "cans", "tin", "tins", "jar", "jars", "bunch", "punnet", "bag",
     "tub",
