@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 
 from assistant.answers import talk
 from assistant.answers.base import Answer, Handler, Scene
-from assistant.answers.quiz import back_to, open_round, stopped
+from assistant.answers.quiz_round import back_to, open_round, stopped
 from assistant.asking import Pending, Unsettled, kind_of, settled, with_slot
 from assistant.conversation import Conversation, Conversations
 from assistant.errors import AlreadyUndone, MemoryFailed
@@ -140,22 +140,29 @@ class Dialogue:
         return self._remembered(answer, turn)
 
     def _scene(self, command: Command, turn: Turn) -> Scene:
-        marks = self._memory.marks(turn.who) if command.intent in MARKED else ()
-        focus = turned(turn.talk.focus, command)
         now = turn.tonight
-        return Scene(now.book, now.out, focus, trainee=turn.who, marks=marks, sold=now.sold)
+        scene = Scene(now.book, now.out, turned(turn.talk.focus, command), turn.who, self._clock(), sold=now.sold)
+        if command.intent in MARKED:
+            scene = replace(scene, marks=self._memory.marks(turn.who))
+        return replace(scene, tests=self._memory.tests()) if command.intent is Intent.SCORE else scene
 
     def _remembered(self, answer: Answer, turn: Turn) -> Reply:
         """The reply of an answer, its change made and its focus kept; neither, when the change cannot be made."""
         reply = answer.reply
-        if answer.change is not None:
+        changes = [change for change in (answer.change, answer.result) if change is not None]
+        if changes:
             try:
-                token = self._memory.apply(answer.change, turn.who)
+                token = (
+                    self._memory.apply_together(changes, turn.who)
+                    if answer.result
+                    else self._memory.apply(changes[0], turn.who)
+                )
             except MemoryFailed:
-                log.exception("not remembered: %s", answer.change)
+                log.exception("not remembered: %s", changes)
                 return talk.not_remembered()
-            turn.talk.changes.append(token)
-            reply = replace(reply, undo=token)
+            if answer.result is None:
+                turn.talk.changes.append(token)
+                reply = replace(reply, undo=token)
         turn.talk.focus = answer.focus
         return _pose(reply, turn)
 

@@ -20,7 +20,7 @@ from sqlalchemy import ColumnElement, Connection, RowMapping, Select, Table, fun
 from sqlalchemy.exc import SQLAlchemyError
 
 from assistant import kept
-from assistant.answers.base import Change, KeepDrink, Marked, SetOut, SetPrice, Sold, Supplied
+from assistant.answers.base import Change, KeepDrink, Marked, SetOut, SetPrice, Sold, Supplied, Tested
 from assistant.errors import AlreadyUndone, ChangedSince, MemoryFailed, UnknownChange
 from assistant.tables import STATE, TOGETHER, TRAIL, open_engine
 from recipes.model import Drink
@@ -56,7 +56,7 @@ class Entry:
     token: str
     at: datetime
     who: str
-    kind: str  # 'out', 'price', 'drink', 'mark', 'supplied', 'sold'; 'together' for many undone at once
+    kind: str  # a key of STATE: 'out', 'price', 'drink', 'mark', ...; 'together' for many undone at once
     name: str
     before: Columns | None
     after: Columns | None
@@ -105,8 +105,19 @@ class Memory:
     def marks(self, trainee: str) -> tuple[Marked, ...]:
         """The quiz marks of one trainee, oldest first."""
         with self._reading() as connection:
-            rows = self._rows(connection, "mark", trainee=trainee)
-        return tuple(Marked(row["trainee"], row["drink"], row["kind"], row["points"], row["out_of"]) for row in rows)
+            rows = self._dated(connection, "mark", trainee=trainee)
+        return tuple(
+            Marked(row["trainee"], row["drink"], row["kind"], row["points"], row["out_of"], at) for row, at in rows
+        )
+
+    def tests(self) -> tuple[Tested, ...]:
+        """The floor tests of every trainee, oldest first."""
+        with self._reading() as connection:
+            rows = self._dated(connection, "test")
+        return tuple(
+            Tested(row["trainee"], row["title"], row["points"], row["out_of"], bool(row["passed"]), at)
+            for row, at in rows
+        )
 
     def apply(self, change: Change, who: str) -> str:
         """Make a change; return the token that undoes it."""
@@ -159,6 +170,15 @@ class Memory:
         for column, value in where.items():
             query = query.where(table.c[column] == value)
         return list(connection.execute(query).mappings())
+
+    def _dated(self, connection: Connection, kind: str, **where: str) -> list[tuple[RowMapping, datetime]]:
+        """Rows that are named for the change that made them, with the time of that change."""
+        table = STATE[kind]
+        query = select(table, TRAIL.c.at).join(TRAIL, TRAIL.c.token == table.c.name)
+        query = query.where(table.c.venue == self._venue).order_by(TRAIL.c.number)
+        for column, value in where.items():
+            query = query.where(table.c[column] == value)
+        return [(row, datetime.fromisoformat(row["at"])) for row in connection.execute(query).mappings()]
 
     def _row(self, connection: Connection, kind: str, name: str) -> Columns | None:
         rows = self._rows(connection, kind, name=name)
@@ -252,11 +272,18 @@ def _as_row(change: Change, token: str) -> tuple[str, str, Columns | None]:
         case KeepDrink(drink):
             return "drink", drink.name, {"name": drink.name, "document": kept.written(drink)}
         case Marked():
-            return "mark", token, {"name": token, **vars(change)}
+            return "mark", token, {"name": token, **_undated(change)}
+        case Tested():
+            return "test", token, {"name": token, **_undated(change), "passed": int(change.passed)}
         case Supplied(name, ingredients):
             return "supplied", name, {"name": name, "ingredients": "\n".join(ingredients)} if ingredients else None
         case Sold(drink, count):
             return "sold", drink, None if count is None else {"name": drink, "count": count}
+
+
+def _undated(change: Marked | Tested) -> dict[str, str | int]:
+    """The columns of a change; its time is the trail's."""
+    return {name: value for name, value in vars(change).items() if name != "at"}
 
 
 def _read_drinks(documents: Mapping[str, str]) -> tuple[tuple[Drink, ...], tuple[str, ...]]:

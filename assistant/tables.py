@@ -45,9 +45,17 @@ STATE = {
         "quiz_mark",
         Column("trainee", String(200), nullable=False),
         Column("drink", String(200), nullable=False),
-        Column("kind", String(40), nullable=False),
+        Column("kind", String(200), nullable=False),
         Column("points", Integer, nullable=False),
         Column("out_of", Integer, nullable=False),
+    ),
+    "test": _state(
+        "floor_test",
+        Column("trainee", String(200), nullable=False),
+        Column("title", String(200), nullable=False),
+        Column("points", Integer, nullable=False),
+        Column("out_of", Integer, nullable=False),
+        Column("passed", Integer, nullable=False),  # 1 or 0
     ),
     "supplied": _state("supplier_name", Column("ingredients", Text, nullable=False)),  # names, one a line
     "sold": _state("sold", Column("count", Integer, nullable=False)),

@@ -45,6 +45,12 @@ class Question:
         """What is asked, so that marks of the same question can be found again: 'amount of lime juice'."""
         return f"{self.kind.value} of {self.ingredient}" if self.ingredient else self.kind.value
 
+    @classmethod
+    def of(cls, drink: str, subject: str) -> Question:
+        """The question that has this subject. Raises ValueError when none can."""
+        kind, _, ingredient = subject.partition(" of ")
+        return cls(Kind(kind), drink, ingredient)
+
 
 @dataclass(frozen=True)
 class Mark:
@@ -102,6 +108,13 @@ def question(drinks: Sequence[Drink], book: Book, turn: int, kinds: Sequence[Kin
         return Question(kind, drink.name)
     pours = _measured(drink) if kind is Kind.AMOUNT else drink.pours
     return Question(kind, drink.name, pours[(place + lap) % len(pours)].ingredient)
+
+
+def still_asked(asked: Question, drink: Drink, book: Book) -> bool:
+    """Whether a question that was once asked about a drink can be asked of it as the book now has it."""
+    pours = _measured(drink) if asked.kind is Kind.AMOUNT else drink.pours
+    there = not asked.ingredient or any(pour.ingredient == asked.ingredient for pour in pours)
+    return there and _can_be_asked(asked.kind, drink, book)
 
 
 def _stride(count: int) -> int:

@@ -8,12 +8,15 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from datetime import UTC, datetime
 from types import MappingProxyType
 
 from assistant.messages import Focus, Reply
 from grammar.command import Command
 from recipes.model import Book, Drink
 from recipes.units import Quantity
+
+LONG_AGO = datetime(1970, 1, 1, tzinfo=UTC)  # the time of what has none
 
 
 @dataclass(frozen=True)
@@ -45,9 +48,22 @@ class Marked:
 
     trainee: str
     drink: str
-    kind: str  # 'build', 'amount', 'glass', ...
+    kind: str  # 'build', 'amount of gin', 'glass', ...
     points: int
     out_of: int
+    at: datetime = field(default=LONG_AGO, compare=False)  # when: the memory knows it
+
+
+@dataclass(frozen=True)
+class Tested:
+    """A floor test was taken to its end."""
+
+    trainee: str
+    title: str  # what it was about
+    points: int
+    out_of: int
+    passed: bool
+    at: datetime = field(default=LONG_AGO, compare=False)  # when: the memory knows it
 
 
 @dataclass(frozen=True)
@@ -66,7 +82,7 @@ class Sold:
     count: int | None
 
 
-Change = SetPrice | SetOut | KeepDrink | Marked | Supplied | Sold
+Change = SetPrice | SetOut | KeepDrink | Marked | Tested | Supplied | Sold
 
 
 @dataclass(frozen=True)
@@ -77,7 +93,9 @@ class Scene:
     out: frozenset[str]  # ingredients that are out
     focus: Focus
     trainee: str = "trainee"
+    now: datetime = LONG_AGO  # by the clock of the talk
     marks: tuple[Marked, ...] = ()  # earlier quiz marks of this trainee, oldest first
+    tests: tuple[Tested, ...] = ()  # floor tests of every trainee, oldest first
     sold: Mapping[str, int] = field(default_factory=lambda: MappingProxyType({}))  # by drink, in the last period
     on_hand: Mapping[str, Quantity] = field(default_factory=lambda: MappingProxyType({}))
 
@@ -89,6 +107,7 @@ class Answer:
     reply: Reply
     focus: Focus
     change: Change | None = None
+    result: Tested | None = None  # kept together with the change; what has a result cannot be undone by who was tested
 
 
 Handler = Callable[[Command, Scene], Answer]

@@ -3,42 +3,26 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
+from decimal import Decimal
 
+from assistant.answers import floor_test
 from assistant.answers.base import Answer, Handler, Marked, Scene
 from assistant.answers.quiz_card import marking_card, question_card, score_card
-from assistant.answers.quiz_words import family_title, points_of, put, right_answer, still_missed, told
+from assistant.answers.quiz_round import ROUND, STOP, Round, back_to, ended, keeping, open_round, so_far
+from assistant.answers.quiz_words import due_again, family_title, put, right_answer, still_missed, told
 from assistant.answers.speech import counted, sentence
-from assistant.messages import Focus, Reply
+from assistant.messages import Reply
 from assistant.reciting import recited
+from assistant.training import Known, due, known, next_question, readiness
 from grammar.command import Command, Intent
 from recipes.marking import Marking, mark
 from recipes.model import Book, Drink
-from recipes.quiz import Mark, Question, pool, question, standings
+from recipes.quiz import Mark, Standing, pool, standings
 
-KEPT_AS = "quiz"  # the key in Focus.extra
-ROUND = 10  # questions in a round
 ALL_OF_IT = "the whole book"
-STOP = "Say skip if you do not know, or stop to end."
-
-
-@dataclass(frozen=True)
-class Round:
-    """A quiz that is going on."""
-
-    drinks: tuple[str, ...]  # what is asked about, by name
-    title: str
-    turn: int  # of the question that is open
-    asked: Question
-    answered: int = 0
-    points: int = 0
-    out_of: int = 0
-
-
-def open_round(focus: Focus) -> Round | None:
-    """The round that is going on, if one is."""
-    found = focus.extra.get(KEPT_AS)
-    return found if isinstance(found, Round) else None
+TEST = "test"  # the slot 'text' of a quiz that is a floor test
+TESTS = "tests"  # the same, of a score that is every trainee's
 
 
 # The four intents
@@ -49,18 +33,19 @@ def quiz(command: Command, scene: Scene) -> Answer:
     drinks, title = _asked_about(command, scene.book)
     if not drinks:
         return Answer(Reply(f"I have no drinks in {title} to ask about. Say quiz me for {ALL_OF_IT}."), scene.focus)
-    turn = len(scene.marks)
-    asked = question(drinks, scene.book, turn)
-    started = Round(tuple(drink.name for drink in drinks), title, turn, asked)
+    if command.slots.get("text") == TEST:
+        return floor_test.started(drinks, title, scene)
+    asked = next_question(drinks, scene.book, scene.marks, scene.now)
+    started = Round(tuple(drink.name for drink in drinks), title, 0, asked)
     say = f"{sentence(counted(ROUND, 'question'))[:-1]} on {title}. {put(asked, scene.book)} {STOP}"
-    return Answer(Reply(say, question_card(put(asked, scene.book), title, ROUND, STOP)), _keeping(scene.focus, started))
+    return Answer(Reply(say, question_card(put(asked, scene.book), title, ROUND, STOP)), keeping(scene.focus, started))
 
 
 def answer(command: Command, scene: Scene) -> Answer:
     """What is said while a question is open: marked, put right, and the next question asked."""
     going = open_round(scene.focus)
     if going is None or going.asked.drink not in scene.book.drinks:
-        return Answer(Reply("There is no quiz question open. Say quiz me to start."), _ended(scene.focus))
+        return Answer(Reply("There is no quiz question open. Say quiz me to start."), ended(scene.focus))
     said = recited(str(command.slots.get("text", "")), going.asked, scene.book)
     if not said:
         say = f"I heard no answer in that. {put(going.asked, scene.book)} {STOP}"
@@ -73,35 +58,45 @@ def skip(command: Command, scene: Scene) -> Answer:
     """'Skip': the right answer is told, and the question counts as missed."""
     going = open_round(scene.focus)
     if going is None or going.asked.drink not in scene.book.drinks:
-        return Answer(Reply("There is no quiz question to skip. Say quiz me to start."), _ended(scene.focus))
+        return Answer(Reply("There is no quiz question to skip. Say quiz me to start."), ended(scene.focus))
     return _next(going, mark(going.asked, (), scene.book), sentence(right_answer(going.asked, scene.book)), scene)
 
 
 def score(command: Command, scene: Scene) -> Answer:
-    """'How am I doing? What do I still miss?': this round, and what is weakest of all that was ever asked."""
-    marks = [Mark(one.drink, one.kind, one.points, one.out_of) for one in scene.marks if one.drink in scene.book.drinks]
+    """'How am I doing? What do I still miss?': this round, what is weakest, what is due, how ready for each section."""
+    if command.slots.get("text") == TESTS:
+        return floor_test.results(scene)
+    going = open_round(scene.focus)
+    if going and going.test:
+        say = f"That is told at the end of the test. {back_to(going, scene.book)}"
+        return Answer(Reply(say), scene.focus)
+    marks = [one for one in scene.marks if one.drink in scene.book.drinks]
     if not marks:
         return Answer(Reply("You have no marks yet. Say quiz me to start."), scene.focus)
-    by_drink = standings(marks, lambda one: one.drink)
-    by_family = standings(marks, lambda one: family_title(scene.book.drinks[one.drink], scene.book))
-    going = open_round(scene.focus)
-    parts = [_so_far(going)] if going and going.answered else []
+    by_drink, by_family = _standings(marks, scene.book)
+    found = known(marks, scene.now)
+    ripe = due(found, scene.book.drinks, scene.now)
+    parts = [so_far(going)] if going and going.answered else []
     parts += [still_missed(by_drink, by_family)]
+    parts += [due_again([one.drink for one in ripe])] if ripe else []
     parts += [back_to(going, scene.book)] if going else []
-    return Answer(Reply(" ".join(parts), score_card(by_drink, by_family)), scene.focus)
+    tests = [test for test in scene.tests if test.trainee == scene.trainee]
+    card = score_card(by_drink, by_family, _ready(found, scene.book), tests)
+    return Answer(Reply(" ".join(parts), card), scene.focus)
 
 
-def back_to(going: Round, book: Book) -> str:
-    """The open question again, after something else was answered."""
-    return f"Back to the question. {put(going.asked, book)}"
+def _standings(marks: Sequence[Marked], book: Book) -> tuple[tuple[Standing, ...], tuple[Standing, ...]]:
+    """How well each drink and each family is known by the latest answers, the least known first."""
+    plain = [Mark(one.drink, one.kind, one.points, one.out_of) for one in marks]
+    by_drink = standings(plain, lambda one: one.drink)
+    return by_drink, standings(plain, lambda one: family_title(book.drinks[one.drink], book))
 
 
-def stopped(focus: Focus) -> str:
-    """What is said when a round is dropped; empty when none is going on."""
-    going = open_round(focus)
-    if going is None:
-        return ""
-    return f"The quiz is over. {_so_far(going)}" if going.answered else "The quiz is over."
+def _ready(found: Sequence[Known], book: Book) -> dict[str, Decimal]:
+    """How ready for each section of the book, by its title; only those of which something was asked."""
+    asked = {book.drinks[one.drink].shelf for one in found}
+    shelves = [shelf for shelf in dict.fromkeys(drink.shelf for drink in book.drinks.values()) if shelf in asked]
+    return {book.shelves.get(shelf, shelf): readiness(book.drinks_on(shelf), found) for shelf in shelves}
 
 
 # A round
@@ -123,34 +118,18 @@ def _asked_about(command: Command, book: Book) -> tuple[Sequence[Drink], str]:
 
 def _next(going: Round, marking: Marking, verdict: str, scene: Scene) -> Answer:
     """The mark is kept, and the next question asked; after the last one the round is summed up."""
-    done = replace(
-        going,
-        turn=going.turn + 1,
-        answered=going.answered + 1,
-        points=going.points + marking.points,
-        out_of=going.out_of + marking.out_of,
-    )
-    change = Marked(scene.trainee, going.asked.drink, going.asked.subject, marking.points, marking.out_of)
+    done = going.marked(marking)
+    change = Marked(scene.trainee, going.asked.drink, going.asked.subject, marking.points, marking.out_of, scene.now)
     drinks = [scene.book.drinks[name] for name in going.drinks if name in scene.book.drinks]
-    if done.answered >= ROUND:
-        say = f"{verdict} That was the last one. {_so_far(done)} Ask what you still miss, or say quiz me for more."
-        return Answer(Reply(say, marking_card(marking, scene.book)), _ended(scene.focus), change)
-    done = replace(done, asked=question(drinks, scene.book, done.turn))
-    say = f"{verdict} Next. {put(done.asked, scene.book)}"
-    card = marking_card(marking, scene.book, put(done.asked, scene.book))
-    return Answer(Reply(say, card), _keeping(scene.focus, done), change)
-
-
-def _keeping(focus: Focus, going: Round) -> Focus:
-    return replace(focus, extra={**focus.extra, KEPT_AS: going})
-
-
-def _ended(focus: Focus) -> Focus:
-    return replace(focus, extra={key: value for key, value in focus.extra.items() if key != KEPT_AS})
-
-
-def _so_far(going: Round) -> str:
-    return f"{sentence(counted(going.answered, 'question'))[:-1]}, {points_of(going.points, going.out_of)}."
+    if going.test:
+        return floor_test.went_on(done, change, drinks, scene)
+    if done.answered >= done.length:
+        say = f"{verdict} That was the last one. {so_far(done)} Ask what you still miss, or say quiz me for more."
+        return Answer(Reply(say, marking_card(marking, scene.book)), ended(scene.focus), change)
+    asked = next_question(drinks, scene.book, (*scene.marks, change), scene.now, going.asked)
+    say = f"{verdict} Next. {put(asked, scene.book)}"
+    card = marking_card(marking, scene.book, put(asked, scene.book))
+    return Answer(Reply(say, card), keeping(scene.focus, replace(done, asked=asked)), change)
 
 
 HANDLERS: dict[Intent, Handler] = {

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from decimal import Decimal
 
+from assistant.answers.base import Tested
 from assistant.answers.figures import amount_figure, percent_figure
 from assistant.answers.quiz_words import right_answer
 from assistant.answers.speech import sentence
@@ -14,6 +15,7 @@ from recipes.model import Book
 from recipes.quiz import Standing
 
 PICTURED = 10  # how many bars a picture has at most
+READY = Decimal("0.8")  # of a section: as much as a floor test takes
 
 _TONES: Mapping[Verdict, Tone] = {
     Verdict.EXACT: "good",
@@ -49,12 +51,39 @@ def _cells(line: Line) -> tuple[Figure | str, ...]:
     return wanted, said, Figure(Decimal(taken), "points", f"{taken} of {line.out_of}" if line.out_of else str(taken))
 
 
-def score_card(by_drink: Sequence[Standing], by_family: Sequence[Standing]) -> Card:
-    """What is known of each family and each drink, the least known first."""
-    blocks = tuple(
-        _picture(title, found) for title, found in (("By family", by_family), ("By drink", by_drink)) if found
+def score_card(
+    by_drink: Sequence[Standing],
+    by_family: Sequence[Standing],
+    ready: Mapping[str, Decimal],
+    tests: Sequence[Tested],
+) -> Card:
+    """How ready for each section, what is known of each family and drink, the least known first, and floor tests."""
+    blocks: list[Block] = [_readiness(ready)]
+    blocks += [_picture(title, found) for title, found in (("By family", by_family), ("By drink", by_drink)) if found]
+    blocks += [tests_table(tests)] if tests else []
+    return Card("score", "What you know", ("latest answer to each question",), tuple(blocks))
+
+
+def _readiness(ready: Mapping[str, Decimal]) -> Bars:
+    bars = tuple(
+        Bar(title, percent_figure(share * 100, 0), tone="good" if share >= READY else "warn")
+        for title, share in ready.items()
     )
-    return Card("score", "What you know", ("latest answer to each question",), blocks)
+    return Bars(bars, tuple(Decimal(100) for _ in bars), "Ready for each section")
+
+
+def tests_table(tests: Sequence[Tested]) -> Table:
+    """Floor tests, the newest first."""
+    rows = tuple(
+        Row(
+            test.trainee,
+            (test.title, percent_figure(Decimal(100 * test.points) / (test.out_of or 1), 0)),
+            f"{test.at:%Y-%m-%d}, {'passed' if test.passed else 'not passed'}",
+            "good" if test.passed else "warn",
+        )
+        for test in reversed(tests)
+    )
+    return Table(rows, ("trainee", "on", "points"), "Floor tests")
 
 
 def _picture(title: str, found: Sequence[Standing]) -> Bars:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from assistant.answers.speech import amount, article, counted, integer, joined, pour, sentence
+from assistant.answers.speech import amount, article, counted, integer, joined, pour, sentence, some
 from recipes.families import classify
 from recipes.marking import Line, Marking, Verdict
 from recipes.model import Book, Drink, Role
@@ -129,6 +129,13 @@ def still_missed(by_drink: Sequence[Standing], by_family: Sequence[Standing]) ->
     families = [standing.name for standing in by_family if standing.points < standing.out_of]
     weakest = f" The family you know least is the {families[0]}." if families else ""
     return f"You still miss most in {joined([f'the {name}' for name in missed[:WEAKEST]])}.{weakest}"
+
+
+def due_again(drinks: Sequence[str]) -> str:
+    """What the schedule would ask now; a name for each question, the longest due first."""
+    named = some([f"the {name}" for name in dict.fromkeys(drinks)])
+    are = "is" if len(drinks) == 1 else "are"
+    return f"{sentence(counted(len(drinks), 'question'))[:-1]} {are} due again, on {named}."
 
 
 def points_of(points: int, out_of: int) -> str:

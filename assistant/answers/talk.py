@@ -210,6 +210,8 @@ def _as_it_is_now(entry: Entry, house: House) -> str:
             return (
                 f"{sentence(counted(made, 'change'))[:-1]}, made together, {'is' if made == 1 else 'are'} taken back."
             )
+        case "test":
+            return f"That floor test {'counts again' if there else 'does not count'}."
     return "That mark counts again." if there else "That mark does not count."
 
 

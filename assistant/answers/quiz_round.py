@@ -1,0 +1,79 @@
+"""A quiz that is going on: what is kept of it in the focus between two answers."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from assistant.answers.quiz_words import points_of, put
+from assistant.answers.speech import counted, sentence
+from assistant.messages import Focus
+from recipes.marking import Marking
+from recipes.model import Book
+from recipes.quiz import Question
+
+KEPT_AS = "quiz"  # the key in Focus.extra
+ROUND = 10  # questions in a round
+STOP = "Say skip if you do not know, or stop to end."
+
+
+@dataclass(frozen=True)
+class Round:
+    """A quiz that is going on."""
+
+    drinks: tuple[str, ...]  # what is asked about, by name
+    title: str
+    turn: int  # of the question that is open, in the series that a floor test asks
+    asked: Question
+    answered: int = 0
+    points: int = 0
+    out_of: int = 0
+    length: int = ROUND
+    test: bool = False  # a floor test: nothing is told before its end
+    markings: tuple[Marking, ...] = ()  # of a floor test
+
+    def marked(self, marking: Marking) -> Round:
+        """The round with one more answer."""
+        return replace(
+            self,
+            turn=self.turn + 1,
+            answered=self.answered + 1,
+            points=self.points + marking.points,
+            out_of=self.out_of + marking.out_of,
+            markings=(*self.markings, marking) if self.test else (),
+        )
+
+
+def open_round(focus: Focus) -> Round | None:
+    """The round that is going on, if one is."""
+    found = focus.extra.get(KEPT_AS)
+    return found if isinstance(found, Round) else None
+
+
+def keeping(focus: Focus, going: Round) -> Focus:
+    """The focus with a round in it."""
+    return replace(focus, extra={**focus.extra, KEPT_AS: going})
+
+
+def ended(focus: Focus) -> Focus:
+    """The focus without a round."""
+    return replace(focus, extra={key: value for key, value in focus.extra.items() if key != KEPT_AS})
+
+
+def back_to(going: Round, book: Book) -> str:
+    """The open question again, after something else was answered."""
+    return f"Back to the question. {put(going.asked, book)}"
+
+
+def so_far(going: Round) -> str:
+    """How the round stands: 'Three questions, eight of twelve points.'"""
+    return f"{sentence(counted(going.answered, 'question'))[:-1]}, {points_of(going.points, going.out_of)}."
+
+
+def stopped(focus: Focus) -> str:
+    """What is said when a round is dropped; empty when none is going on."""
+    going = open_round(focus)
+    if going is None:
+        return ""
+    if going.test:
+        return "The floor test is over before its end, so it has no result."
+    return f"The quiz is over. {so_far(going)}" if going.answered else "The quiz is over."
