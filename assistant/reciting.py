@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
 from assistant.names import names_of
 from grammar.clean import phrase
-from grammar.pours import parse_pours
+from grammar.pours import SaidPour, parse_pours
 from recipes.marking import Recited
-from recipes.model import Book, Method, Role
+from recipes.model import Book, Method, Pour, Role
 from recipes.quiz import Kind, Question
-from recipes.units import Amount, Unit
+from recipes.units import COUNTED, Amount, Unit
 
 Words = tuple[str, ...]
 
@@ -29,18 +29,40 @@ def recited(text: str, asked: Question, book: Book) -> tuple[Recited, ...]:
     """What the text names of what the question asks for; empty when it names nothing of the kind."""
     match asked.kind:
         case Kind.AMOUNT:
-            return _poured(f"{text} {asked.ingredient}", book)[:1]
+            return _poured(f"{text} {asked.ingredient}", asked, book)[:1]
         case Kind.BUILD:
-            poured = _poured(text, book)
+            poured = _poured(_amounts_first(text, book), asked, book)
             measured = {one.name for one in poured}
             return (*poured, *(Recited(name) for name in _names(text, asked.kind, book) if name not in measured))
     return tuple(Recited(name) for name in _names(text, asked.kind, book))
 
 
-def _poured(text: str, book: Book) -> tuple[Recited, ...]:
+def _poured(text: str, asked: Question, book: Book) -> tuple[Recited, ...]:
     """What is named with its amount."""
     said = parse_pours(text, names_of(book))
-    return tuple(Recited(pour.ingredient, Amount(pour.amount, Unit(pour.unit))) for pour in said)
+    drink = book.drinks[asked.drink]
+    return tuple(Recited(pour.ingredient, _amount(pour, drink.pour_of(pour.ingredient))) for pour in said)
+
+
+def _amount(said: SaidPour, pour: Pour | None) -> Amount:
+    """How much was said; a whole number of what the drink counts counts it: 'one egg white', 'ten mint leaves'."""
+    if pour is not None and pour.amount.unit in COUNTED and said.amount == int(said.amount):
+        return Amount(said.amount, pour.amount.unit)
+    return Amount(said.amount, Unit(said.unit))
+
+
+def _amounts_first(text: str, book: Book) -> str:
+    """The text with each amount before its name: 'gin two ounces, lime one' becomes 'two ounces gin one lime'."""
+    words = phrase(text)
+    places = list(_places(words, _wordings(Kind.BUILD, book)))
+    if not places or places[0][0] > 0 or places[-1][1] == len(words):
+        return text
+    ends = [start for start, _, _ in places[1:]] + [len(words)]
+    return " ".join(
+        word
+        for (start, end, _), until in zip(places, ends, strict=True)
+        for word in (*words[end:until], *words[start:end])
+    )
 
 
 def _names(text: str, kind: Kind, book: Book) -> list[str]:
@@ -74,12 +96,15 @@ def _spoken(names: Iterable[tuple[str, Sequence[str]]]) -> Mapping[Words, str]:
 
 def _named(words: Words, wordings: Mapping[Words, str]) -> list[str]:
     """The names that stand in the words, the longest wording first at each place."""
+    return [name for _, _, name in _places(words, wordings)]
+
+
+def _places(words: Words, wordings: Mapping[Words, str]) -> Iterator[tuple[int, int, str]]:
+    """Where the names stand in the words: first word, the word after the last, name."""
     longest = max(map(len, wordings), default=0)
-    found: list[str] = []
     at = 0
     while at < len(words):
         size = next((n for n in range(min(longest, len(words) - at), 0, -1) if words[at : at + n] in wordings), 0)
         if size:
-            found.append(wordings[words[at : at + size]])
+            yield at, at + size, wordings[words[at : at + size]]
         at += size or 1
-    return found
