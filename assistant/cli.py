@@ -20,7 +20,7 @@ import click
 from assistant.console import WIDTH, render
 from assistant.failures import Commands
 from assistant.messages import Reply
-from assistant.office.commands import exports, imports, report, undo
+from assistant.office.commands import exports, history, imports, report, undo
 from assistant.services import Services
 from assistant.web import create_app
 from assistant.web.certificate import certificate_for
@@ -121,6 +121,7 @@ def serve(setup: Setup, host: str | None, port: int, lan: bool) -> None:
 
 
 main.add_command(exports)
+main.add_command(history)
 main.add_command(imports)
 main.add_command(report)
 main.add_command(undo)

@@ -18,9 +18,11 @@ import click
 from assistant.answers import price_list, recipe_list, sales_list, talk
 from assistant.answers.base import Scene
 from assistant.answers.menu import menu_answer
+from assistant.answers.price_history import price_history
 from assistant.console import WIDTH, render
 from assistant.errors import ListRefused, MemoryFailed
 from assistant.messages import Focus, Reply
+from assistant.office.columns import fold
 from assistant.office.exports import ALL, memory_document, menu_csv, prices_csv, trail_csv
 from assistant.office.recipe_export import recipes_document
 from assistant.office.recipe_import import Found, read_recipes
@@ -126,6 +128,20 @@ def report(setup: Setup, about: str, percent: int | None) -> None:
         now = services.tonight()
         scene = Scene(now.book, now.out, Focus(), sold=now.sold)
     _end(menu_answer(Command(Intent.COST, slots), scene).reply)
+
+
+@click.command()
+@click.argument("ingredient")
+@click.pass_obj
+def history(setup: Setup, ingredient: str) -> None:
+    """Show every price that was ever set for an ingredient, by whom and when."""
+    with closing(setup.services()) as services:
+        names = {fold(name): name for name in services.book.ingredients}
+        name = names.get(fold(ingredient))
+        if name is None:
+            raise click.UsageError(f"The book has no {ingredient}. Write the ingredient as the book does.")
+        reply = price_history(name, services.memory.history("price", name), services.book)
+    _end(reply)
 
 
 @click.group("export")

@@ -11,7 +11,7 @@ import pytest
 from click.testing import CliRunner, Result
 
 from assistant.memory import Memory
-from assistant.office.commands import exports, imports, report, undo
+from assistant.office.commands import exports, history, imports, report, undo
 from assistant.services import Services
 from recipes.units import quantity
 
@@ -187,3 +187,25 @@ class TestReport:
         assert "I know of no sales." in CliRunner().invoke(report, ["engineering"], obj=desk).output
         desk.imports("sales", desk.file("till.csv", TestSales.TILL), "--apply")
         assert "Among three drinks I count" in CliRunner().invoke(report, ["engineering"], obj=desk).output
+
+
+class TestHistory:
+    """`history`."""
+
+    def test_every_price_is_told_with_who_and_when(self, desk: Desk) -> None:
+        """Set by a list, taken back, and before that never changed."""
+        told = CliRunner().invoke(history, ["Gin"], obj=desk).output
+        assert (
+            told == "Gin is twenty-four dollars a bottle. That is the price in the book; it was never changed here.\n"
+        )
+        done = desk.imports("prices", desk.file("list.csv", LIST), "--apply").output
+        CliRunner().invoke(undo, re.findall("undo ([0-9a-f]{32})", done), obj=desk)
+        told = CliRunner().invoke(history, ["gin"], obj=desk).output
+        assert "It was changed two times." in told
+        assert "$25.50" in told
+        assert "the price in the book" in told
+
+    def test_what_the_book_lacks_or_makes_is_said(self, desk: Desk) -> None:
+        """Wrong usage for a strange name; a syrup's price comes from its parts."""
+        assert CliRunner().invoke(history, ["jin"], obj=desk).exit_code == 2
+        assert "made in the house" in CliRunner().invoke(history, ["simple syrup"], obj=desk).output
