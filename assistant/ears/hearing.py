@@ -1,0 +1,122 @@
+"""The ear of the server: a recogniser of everything that can be said tonight, made ready in the background.
+
+A new drink in the book, or one out of it, changes what can be said: a new recogniser is then made beside the old one,
+which goes on hearing until the new one can.
+"""
+
+from __future__ import annotations
+
+import logging
+import threading
+from collections.abc import Callable
+
+from assistant.ears.base import Sound
+from assistant.ears.choose import AUTO, Plan
+from assistant.ears.errors import EarsError, RecogniserBusy, RecogniserFailed
+from assistant.ears.pool import LIMIT_S, START_S, WorkerPool
+from assistant.messages import Heard
+from grammar.network import Network
+
+log = logging.getLogger(__name__)
+
+
+class Hearing:
+    """A recogniser that follows the book; safe to use from several threads."""
+
+    def __init__(
+        self,
+        sayable: Callable[[], Network],
+        edition: Callable[[], object],
+        recogniser: str = AUTO,
+        size: int = 1,
+        limit_s: float = LIMIT_S,
+    ) -> None:
+        """Begin to make the recogniser ready, and come back at once.
+
+        Args:
+            sayable: what can be said now, as a network; called in the background.
+            edition: cheap to call; another value than before means that `sayable` has changed.
+            recogniser: one of `choose.CHOICES`.
+            size: how many utterances can be heard at once.
+            limit_s: the most that one utterance may take.
+        """
+        self._sayable, self._edition, self._recogniser = sayable, edition, recogniser
+        self._size, self._limit_s = size, limit_s
+        self._lock = threading.Lock()
+        self._pool: WorkerPool | None = None
+        self._trouble: EarsError | None = None
+        self._first_tried = threading.Event()
+        self._making: threading.Thread | None = None
+        self._made_of: object = None
+        self._closed = False
+        self.refresh()
+
+    @property
+    def name(self) -> str:
+        """The recogniser's name, once it is ready."""
+        return self._pool.name if self._pool else self._recogniser
+
+    @property
+    def is_ready(self) -> bool:
+        """Whether an utterance would be heard at once."""
+        return self._pool is not None
+
+    def wait_ready(self, timeout_s: float = START_S) -> None:
+        """Wait until it can hear. Raises what kept the recogniser from being made, or RecogniserBusy."""
+        if not self._first_tried.wait(timeout_s):
+            raise RecogniserBusy(self._recogniser, timeout_s)
+        if self._pool is None and self._trouble is not None:
+            raise self._trouble
+
+    def hear(self, sound: Sound) -> Heard:
+        """What was said. Raises RecogniserFailed, or what kept the recogniser from being made."""
+        self.refresh()
+        self.wait_ready()
+        with self._lock:
+            pool = self._pool
+        if pool is None:
+            raise RecogniserFailed(self._recogniser, "it is closed")
+        return pool.hear(sound)
+
+    def refresh(self) -> None:
+        """Begin to make a recogniser anew if what can be said has changed; does not wait for it."""
+        edition = self._edition()
+        with self._lock:
+            if self._closed or self._making is not None or edition == self._made_of:
+                return
+            self._making = threading.Thread(target=self._make, args=(edition,), name="ear-maker", daemon=True)
+            self._making.start()
+
+    def close(self) -> None:
+        """End the worker processes; safe to call twice."""
+        with self._lock:
+            self._closed = True
+            pool, self._pool = self._pool, None
+            making = self._making
+        if making is not None:
+            making.join(START_S)
+        if pool is not None:
+            pool.close()
+
+    def _make(self, edition: object) -> None:
+        new: WorkerPool | None = None
+        trouble: EarsError | None = None
+        try:
+            new = WorkerPool(Plan(self._sayable(), self._recogniser, lenient=True), self._size, self._limit_s)
+            new.wait_ready()
+        except EarsError as error:
+            log.warning("no recogniser could be made: %s", error)
+            trouble = error
+        self._put_in_place(new, trouble, edition)
+
+    def _put_in_place(self, new: WorkerPool | None, trouble: EarsError | None, edition: object) -> None:
+        """Swap the new recogniser for the old, unless it could not be made or all is closed by now."""
+        with self._lock:
+            self._making, self._made_of, self._trouble = None, edition, trouble
+            useful = trouble is None and not self._closed
+            leaving = self._pool if useful else new
+            if useful:
+                self._pool = new
+        self._first_tried.set()
+        if leaving is not None:
+            leaving.close()

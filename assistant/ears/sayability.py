@@ -1,0 +1,70 @@
+"""Whether each name of the book can be heard, and how it is said: for `prep-assistant check`."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from assistant.ears.pronunciation import Pronouncer
+from grammar.clean import phrase
+from grammar.names import Name, Names
+from grammar.sounds import Phones, distance
+
+TOO_ALIKE = 1.0  # phones between two names: with less, a recogniser takes one for the other
+
+
+@dataclass(frozen=True)
+class Said:
+    """A name and the sounds that it is heard by."""
+
+    name: str
+    kind: str  # 'drink' or 'ingredient'
+    phones: tuple[str, ...]  # every wording, phones parted by spaces: 'G IH M L AH T'
+    guessed: tuple[str, ...]  # its words that no dictionary has: said by their letters
+    mute: tuple[str, ...]  # its words that cannot be said at all: digits, other scripts
+
+    @property
+    def is_sayable(self) -> bool:
+        """Whether a recogniser can hear it in at least one wording."""
+        return bool(self.phones)
+
+
+def said(names: Names, pronouncer: Pronouncer | None = None) -> tuple[Said, ...]:
+    """How each drink and ingredient is said, in the order of the book."""
+    pronouncer = pronouncer or Pronouncer()
+    kinds = (("drink", names.drink), ("ingredient", names.ingredient))
+    return tuple(_said(name, kind, pronouncer) for kind, known in kinds for name in known)
+
+
+def unsayable(names: Names, pronouncer: Pronouncer | None = None) -> tuple[Said, ...]:
+    """The names that no recogniser could hear, in any of their wordings."""
+    return tuple(name for name in said(names, pronouncer) if not name.is_sayable)
+
+
+def too_alike(names: tuple[Said, ...]) -> Iterator[tuple[Said, Said]]:
+    """Pairs of one kind whose names, as they are usually said, are less than TOO_ALIKE phones apart."""
+    sounds = [(name, tuple(name.phones[0].split())) for name in names if name.phones]
+    for at, (one, its) in enumerate(sounds):
+        for other, others in sounds[at + 1 :]:
+            near = one.kind == other.kind and abs(len(its) - len(others)) <= 1
+            if near and distance(its, others) < TOO_ALIKE:
+                yield one, other
+
+
+def _said(name: Name, kind: str, pronouncer: Pronouncer) -> Said:
+    wordings = [phrase(text) for text in (*name.sounds_like, name.canonical, *name.spoken)]
+    words = [word for wording in wordings for word in wording]
+    ways = [_phones(wording, pronouncer) for wording in wordings]
+    return Said(
+        name.canonical,
+        kind,
+        tuple(dict.fromkeys(" ".join(phones) for phones in ways if phones)),
+        tuple(dict.fromkeys(w for w in words if pronouncer.ways(w) and not pronouncer.is_known(w))),
+        tuple(dict.fromkeys(pronouncer.unsayable(words))),
+    )
+
+
+def _phones(wording: tuple[str, ...], pronouncer: Pronouncer) -> Phones:
+    """The wording's phones, each word said the usual way; none when a word of it cannot be said."""
+    ways = [pronouncer.ways(word) for word in wording]
+    return tuple(phone for way in ways for phone in way[0]) if all(ways) else ()

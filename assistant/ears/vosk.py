@@ -1,0 +1,144 @@
+"""Vosk, with any model folder that takes a grammar at run time.
+
+What is worked around here (Vosk 0.3.45):
+- Its grammar is no closed list: it trains a bigram model on the phrases, so words cross from one phrase into another.
+  Each result is held against the network, and the first of its readings that the network takes is the one believed.
+- It leaves words that the model lacks out of a phrase without a word to the caller: they are looked up first.
+- A model with a static graph takes no grammar and says so only in its log: its files are looked at first.
+- `SetGrammar` on a recogniser that is running ends the process, and leaks: each grammar gets a recogniser of its own.
+- Its confidence is a share among readings inside the grammar, close to 1 even for speech that is none of them. The word
+  for anything else, where the model has it, takes what it can; past that the confidence is not calibrated.
+"""
+
+from __future__ import annotations
+
+import json
+import logging
+import math
+import os
+import time
+from collections.abc import Iterable, Iterator
+from pathlib import Path
+from typing import Any
+
+from assistant.ears.base import RATE, Sound
+from assistant.ears.errors import NoModel, RecogniserFailed, WordNotSayable
+from assistant.ears.leaving_out import without
+from assistant.ears.levels import as_pcm
+from assistant.ears.phrase_list import phrase_list
+from assistant.messages import Heard
+from grammar.network import Network
+
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # before its library loads: more threads only wait for each other
+import vosk
+
+log = logging.getLogger(__name__)
+
+ANYTHING_ELSE = "[unk]"
+READINGS = 5  # asked of the decoder for one utterance
+OUTSIDE = 0.3  # the most confidence in a reading that the network does not take
+
+
+class Vosk:
+    """Hears the sentences of one network with one model."""
+
+    name = "vosk"
+
+    def __init__(self, model: Path, network: Network, lenient: bool = False) -> None:
+        """Load the model and the network.
+
+        Raises NoModel, and WordNotSayable for words that are not in the model's vocabulary; leaves them out when
+        `lenient`.
+        """
+        vosk.SetLogLevel(-1)
+        _check_files(model)
+        try:
+            self._model = vosk.Model(str(model))
+        except Exception as error:  # the binding raises nothing narrower
+            raise NoModel(model, "Vosk cannot load it", "fetch or unpack it again") from error
+        self._network = self._heard_of(network, lenient)
+        phrases = phrase_list(self._network)
+        if not phrases:
+            raise WordNotSayable(self.name, tuple(sorted(network.words)))
+        more = [ANYTHING_ELSE] if self.has_word(ANYTHING_ELSE) else []
+        self._decoder = vosk.KaldiRecognizer(self._model, RATE, json.dumps([*phrases, *more], ensure_ascii=False))
+        self._decoder.SetMaxAlternatives(READINGS)
+
+    def has_word(self, word: str) -> bool:
+        """Whether the model's vocabulary has the word."""
+        return int(self._model.vosk_model_find_word(word)) > 0
+
+    def hear(self, sound: Sound) -> Heard:
+        """The best reading that the network takes; else the best there is, with little confidence."""
+        *_, last = self.hear_live([sound])
+        return last
+
+    def hear_live(self, pieces: Iterable[Sound]) -> Iterator[Heard]:
+        """While an utterance arrives in pieces: what it may be so far, not to be acted on; and last, what was said.
+
+        A partial reading has no confidence, and the last one may say something else. Raises RecogniserFailed.
+        """
+        audio_s = work_s = 0.0
+        self._decoder.Reset()
+        for piece in pieces:
+            started = time.perf_counter()
+            text = self._partial(piece)
+            audio_s, work_s = audio_s + piece.seconds, work_s + time.perf_counter() - started
+            yield Heard(text, 0.0, recogniser=self.name, audio_s=audio_s, work_s=work_s)
+        started = time.perf_counter()
+        text, confidence, others = self._final()
+        work_s += time.perf_counter() - started
+        yield Heard(text, confidence, others, self.name, audio_s, work_s)
+
+    def close(self) -> None:
+        """Nothing to let go of: model and decoder go with this object."""
+
+    def _heard_of(self, network: Network, lenient: bool) -> Network:
+        missing = tuple(sorted(word for word in network.words if not self.has_word(word)))
+        if not missing:
+            return network
+        if not lenient:
+            raise WordNotSayable(self.name, missing)
+        log.warning("the model's vocabulary lacks %s", ", ".join(missing))
+        return without(network, frozenset(missing))
+
+    def _partial(self, piece: Sound) -> str:
+        try:
+            self._decoder.AcceptWaveform(as_pcm(piece))
+        except Exception as error:  # the binding raises nothing narrower
+            raise RecogniserFailed(self.name, str(error)) from error
+        return _words(json.loads(self._decoder.PartialResult())["partial"])
+
+    def _final(self) -> tuple[str, float, tuple[str, ...]]:
+        readings: list[dict[str, Any]] = json.loads(self._decoder.FinalResult())["alternatives"]
+        shares = _shares([float(reading["confidence"]) for reading in readings])
+        weighed = [(_words(reading["text"]), share) for reading, share in zip(readings, shares, strict=True)]
+        taken = [(text, share) for text, share in weighed if text and self._network.accepts(text.split())]
+        heard_else = any(ANYTHING_ELSE in reading["text"] for reading in readings[:1])
+        best, share = (taken or weighed)[0]
+        confidence = share if taken and not heard_else else min(share, OUTSIDE)
+        others = dict.fromkeys(text for text, _ in (*taken, *weighed) if text and text != best)
+        return best, confidence if best else 0.0, tuple(others)
+
+
+def _words(text: str) -> str:
+    """The text without what was none of the grammar's words."""
+    return " ".join(word for word in text.split() if word != ANYTHING_ELSE)
+
+
+def _shares(scores: list[float]) -> list[float]:
+    """Scores in nats, as shares of one."""
+    best = max(scores)
+    weights = [math.exp(score - best) for score in scores]
+    return [weight / sum(weights) for weight in weights]
+
+
+def _check_files(model: Path) -> None:
+    """Refuse a folder that is no model, or one whose graph takes no grammar. Raises NoModel."""
+    if not model.is_dir():
+        raise NoModel(model, "there is no such folder", "give the folder that the model was unpacked to")
+    if not ((model / "am" / "final.mdl").is_file() or (model / "final.mdl").is_file()):
+        raise NoModel(model, "it holds no final.mdl, so it is no Vosk model", "give the folder inside the archive")
+    graph = model / "graph" if (model / "graph").is_dir() else model
+    if not ((graph / "HCLr.fst").is_file() and (graph / "Gr.fst").is_file()):
+        raise NoModel(model, "its graph takes no grammar at run time", "use a model whose name has 'small' or 'lgraph'")
