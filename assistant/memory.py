@@ -20,7 +20,7 @@ from sqlalchemy import ColumnElement, Connection, RowMapping, Select, Table, fun
 from sqlalchemy.exc import SQLAlchemyError
 
 from assistant import kept
-from assistant.answers.base import Change, KeepDrink, Marked, SetOut, SetPrice, Sold, Supplied, Tested
+from assistant.answers.base import Change, FloorTest, KeepDrink, Marked, SetOut, SetPrice, Sold, Supplied
 from assistant.errors import AlreadyUndone, ChangedSince, MemoryFailed, UnknownChange
 from assistant.tables import STATE, TOGETHER, TRAIL, open_engine
 from recipes.model import Drink
@@ -110,12 +110,12 @@ class Memory:
             Marked(row["trainee"], row["drink"], row["kind"], row["points"], row["out_of"], at) for row, at in rows
         )
 
-    def tests(self) -> tuple[Tested, ...]:
+    def tests(self) -> tuple[FloorTest, ...]:
         """The floor tests of every trainee, oldest first."""
         with self._reading() as connection:
             rows = self._dated(connection, "test")
         return tuple(
-            Tested(row["trainee"], row["title"], row["points"], row["out_of"], bool(row["passed"]), at)
+            FloorTest(row["trainee"], row["title"], row["points"], row["out_of"], bool(row["passed"]), at)
             for row, at in rows
         )
 
@@ -273,7 +273,7 @@ def _as_row(change: Change, token: str) -> tuple[str, str, Columns | None]:
             return "drink", drink.name, {"name": drink.name, "document": kept.written(drink)}
         case Marked():
             return "mark", token, {"name": token, **_undated(change)}
-        case Tested():
+        case FloorTest():
             return "test", token, {"name": token, **_undated(change), "passed": int(change.passed)}
         case Supplied(name, ingredients):
             return "supplied", name, {"name": name, "ingredients": "\n".join(ingredients)} if ingredients else None
@@ -281,7 +281,7 @@ def _as_row(change: Change, token: str) -> tuple[str, str, Columns | None]:
             return "sold", drink, None if count is None else {"name": drink, "count": count}
 
 
-def _undated(change: Marked | Tested) -> dict[str, str | int]:
+def _undated(change: Marked | FloorTest) -> dict[str, str | int]:
     """The columns of a change; its time is the trail's."""
     return {name: value for name, value in vars(change).items() if name != "at"}
 

@@ -55,7 +55,7 @@ class Marked:
 
 
 @dataclass(frozen=True)
-class Tested:
+class FloorTest:
     """A floor test was taken to its end."""
 
     trainee: str
@@ -82,7 +82,7 @@ class Sold:
     count: int | None
 
 
-Change = SetPrice | SetOut | KeepDrink | Marked | Tested | Supplied | Sold
+Change = SetPrice | SetOut | KeepDrink | Marked | FloorTest | Supplied | Sold
 
 
 @dataclass(frozen=True)
@@ -95,7 +95,7 @@ class Scene:
     trainee: str = "trainee"
     now: datetime = LONG_AGO  # by the clock of the talk
     marks: tuple[Marked, ...] = ()  # earlier quiz marks of this trainee, oldest first
-    tests: tuple[Tested, ...] = ()  # floor tests of every trainee, oldest first
+    tests: tuple[FloorTest, ...] = ()  # floor tests of every trainee, oldest first
     sold: Mapping[str, int] = field(default_factory=lambda: MappingProxyType({}))  # by drink, in the last period
     on_hand: Mapping[str, Quantity] = field(default_factory=lambda: MappingProxyType({}))
 
@@ -107,7 +107,9 @@ class Answer:
     reply: Reply
     focus: Focus
     change: Change | None = None
-    result: Tested | None = None  # kept together with the change; what has a result cannot be undone by who was tested
+    result: FloorTest | None = (
+        None  # kept together with the change; what has a result cannot be undone by who was tested
+    )
 
 
 Handler = Callable[[Command, Scene], Answer]

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from decimal import Decimal
 
-from assistant.answers.base import Answer, Marked, Scene, Tested
+from assistant.answers.base import Answer, FloorTest, Marked, Scene
 from assistant.answers.quiz_card import question_card, tests_table
 from assistant.answers.quiz_round import Round, ended, keeping
 from assistant.answers.quiz_words import points_of, put, right_answer
@@ -51,7 +51,7 @@ def _over(done: Round, mark: Marked, scene: Scene) -> Answer:
     look = f" Look again at {some([f'the {name}' for name in dict.fromkeys(wrong)])}." if wrong else ""
     points = sentence(points_of(done.points, done.out_of))[:-1]
     say = f"That was the last one. {points}, {percent(share, 0)}. {verdict}.{look}"
-    result = Tested(scene.trainee, done.title, done.points, done.out_of, passed)
+    result = FloorTest(scene.trainee, done.title, done.points, done.out_of, passed)
     return Answer(Reply(say, _result_card(done, passed, scene)), ended(scene.focus), mark, result)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from decimal import Decimal
 
-from assistant.answers.base import Tested
+from assistant.answers.base import FloorTest
 from assistant.answers.figures import amount_figure, percent_figure
 from assistant.answers.quiz_words import right_answer
 from assistant.answers.speech import sentence
@@ -55,7 +55,7 @@ def score_card(
     by_drink: Sequence[Standing],
     by_family: Sequence[Standing],
     ready: Mapping[str, Decimal],
-    tests: Sequence[Tested],
+    tests: Sequence[FloorTest],
 ) -> Card:
     """How ready for each section, what is known of each family and drink, the least known first, and floor tests."""
     blocks: list[Block] = [_readiness(ready)]
@@ -72,7 +72,7 @@ def _readiness(ready: Mapping[str, Decimal]) -> Bars:
     return Bars(bars, tuple(Decimal(100) for _ in bars), "Ready for each section")
 
 
-def tests_table(tests: Sequence[Tested]) -> Table:
+def tests_table(tests: Sequence[FloorTest]) -> Table:
     """Floor tests, the newest first."""
     rows = tuple(
         Row(

@@ -17,7 +17,7 @@ import pytest
 from pydantic import ValidationError
 
 from assistant import kept
-from assistant.answers.base import Change, KeepDrink, Marked, SetOut, SetPrice, Sold, Supplied
+from assistant.answers.base import Change, FloorTest, KeepDrink, Marked, SetOut, SetPrice, Sold, Supplied
 from assistant.errors import AlreadyUndone, ChangedSince, MemoryFailed, UnknownChange
 from assistant.memory import Memory, Remembered
 from recipes.model import Drink, Ice, Method, Pour, Role
@@ -44,6 +44,7 @@ ONE_OF_EACH: tuple[Change, ...] = (
     SetPrice("lime juice", quantity("0.60", "money")),
     KeepDrink(RIFF),
     Marked("Ana", "Gimlet", "build", 5, 6),
+    FloorTest("Ana", "Classics", 33, 40, True),
     Supplied("limes, box", ("lime juice", "lime wheel")),
     Sold("Gimlet", 41),
 )
@@ -77,7 +78,15 @@ def memory(url: str, tmp_path: Path) -> Iterator[Memory]:
 def holdings(memory: Memory) -> tuple[object, ...]:
     """What is remembered, without the version."""
     now = memory.recall()
-    return now.out, dict(now.prices), now.drinks, memory.marks("Ana"), dict(now.supplied), dict(now.sold)
+    return (
+        now.out,
+        dict(now.prices),
+        now.drinks,
+        memory.marks("Ana"),
+        memory.tests(),
+        dict(now.supplied),
+        dict(now.sold),
+    )
 
 
 def test_a_new_memory_is_empty(memory: Memory) -> None:
@@ -113,6 +122,17 @@ def test_marks_belong_to_their_trainee_in_order(memory: Memory) -> None:
     for mark in (*marks[:2], Marked("Bo", "Gimlet", "glass", 1, 1), marks[2]):
         memory.apply(mark, mark.trainee)
     assert memory.marks("Ana") == tuple(marks)
+
+
+def test_marks_and_tests_know_when_they_were_made(memory: Memory) -> None:
+    """Each has the time of its change, also after it was undone and done again."""
+    memory.apply(Marked("Ana", "Gimlet", "build", 1, 6), "Ana")
+    token = memory.apply(Marked("Ana", "Gimlet", "glass", 1, 1), "Ana")
+    memory.apply(FloorTest("Ana", "Classics", 33, 40, True), "Ana")
+    before = [mark.at for mark in memory.marks("Ana")]
+    assert START < before[0] < before[1] < memory.tests()[0].at
+    memory.undo(memory.undo(token, "Ana").token, "Ana")
+    assert [mark.at for mark in memory.marks("Ana")] == before
 
 
 @pytest.mark.parametrize("change", ONE_OF_EACH, ids=lambda change: type(change).__name__)

@@ -11,15 +11,17 @@ import pytest
 from assistant.answers import quiz
 from assistant.answers.base import Answer, Marked, Scene
 from assistant.answers.quiz_round import KEPT_AS, ROUND, Round, open_round
-from assistant.answers.quiz_words import put
+from assistant.answers.quiz_words import put, right_answer
 from assistant.dialogue import Dialogue
 from assistant.memory import Memory
 from assistant.messages import Bars, Focus, Reply, Table
+from assistant.reciting import recited
 from assistant.tonight import Tonight
 from grammar.command import Command, Intent, Meaning, NotUnderstood
 from recipes.loader import load_book
+from recipes.marking import mark
 from recipes.model import Book
-from recipes.quiz import Kind, Question
+from recipes.quiz import Kind, Question, still_asked
 
 
 @pytest.fixture(scope="module")
@@ -351,3 +353,26 @@ class TestInATalk:
     def test_two_trainees_do_not_share_a_quiz(self, talk: Dialogue) -> None:
         """Another phone is not in this one's quiz."""
         assert talk.ask("daiquiri", "kitchen", "Bo").say.startswith("Daiquiri: two ounces white rum")
+
+
+def every_question(book: Book) -> Iterator[Question]:
+    """All that can be asked about every drink."""
+    for drink in book.drinks.values():
+        named = [pour.ingredient for pour in drink.pours]
+        for kind in Kind:
+            asked = named if kind in (Kind.AMOUNT, Kind.MISSING) else [""]
+            questions = (Question(kind, drink.name, ingredient) for ingredient in asked)
+            yield from (question for question in questions if still_asked(question, drink, book))
+
+
+def test_the_right_answer_said_back_gets_all_points(book: Book) -> None:
+    """Whatever is asked about whichever drink: who repeats what was told is right."""
+    short = []
+    questions = list(every_question(book))
+    for asked in questions:
+        said = right_answer(asked, book).partition(":")[0]
+        marking = mark(asked, recited(said, asked, book), book)
+        if marking.points != marking.out_of:
+            short.append((asked, said))
+    assert short == []
+    assert len(questions) > 1000
