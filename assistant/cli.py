@@ -12,12 +12,17 @@ import socket
 import sys
 from collections.abc import Iterator
 from contextlib import closing
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from pathlib import Path
 
 import click
 
 from assistant.console import WIDTH, render
+from assistant.ears.choose import AUTO, CHOICES
+from assistant.ears.errors import NotSound
+from assistant.ears.hearing import Hearing
+from assistant.ears.sound import open_sound
+from assistant.ears.transcribe import transcribe as transcribed
 from assistant.failures import Commands
 from assistant.messages import Reply
 from assistant.office.commands import exports, history, imports, report, undo
@@ -32,9 +37,18 @@ from recipes.loader import find_faults, load_book
 NOT_UNDERSTOOD = 3
 FAULTY = 1
 PORT = 8462
+EARS = 2  # utterances that the server hears at a time
 CONVERSATION = "terminal"
 GOODBYES = frozenset({"bye", "exit", "goodbye", "quit"})
 
+recogniser = click.option(
+    "--recogniser",
+    type=click.Choice(CHOICES),
+    default=AUTO,
+    show_default=True,
+    help="Which recogniser hears; auto takes Vosk where it has an English model.",
+)
+recording = click.Path(exists=True, dir_okay=False, path_type=Path)
 as_json = click.option("--json", "as_json", is_flag=True, help="Print one JSON object a line instead of text.")
 
 
@@ -46,8 +60,19 @@ class Setup:
     database: str | None
 
     def services(self) -> Services:
-        """The assistant. Raises BookError or MemoryFailed."""
+        """The assistant, for typing. Raises BookError or MemoryFailed."""
         return Services(self.book, self.database)
+
+    def services_that_hear(self, recogniser: str, size: int = 1) -> Services:
+        """The assistant with an ear, which is made ready in the background. Raises BookError or MemoryFailed."""
+        services = self.services()
+        services.recogniser = Hearing(
+            sayable=lambda: services.phrasebook.network(),
+            edition=lambda: services.phrasebook,  # another one whenever names have changed
+            recogniser=recogniser,
+            size=size,
+        )
+        return services
 
 
 @click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"]})
@@ -85,6 +110,45 @@ def chat(setup: Setup) -> None:
 
 
 @main.command()
+@click.argument("recordings", metavar="FILE...", nargs=-1, required=True, type=recording)
+@as_json
+@recogniser
+@click.pass_obj
+def hear(setup: Setup, recordings: tuple[Path, ...], as_json: bool, recogniser: str) -> None:
+    """Hear recordings in one conversation, a question each. Exit code 3 when one is not understood."""
+    understood = True
+    with closing(setup.services_that_hear(recogniser)) as services:
+        for file in recordings:
+            try:
+                heard = services.hear(open_sound(file))
+            except NotSound as error:
+                raise click.ClickException(f"{file}: {error}.") from error
+            reply = services.ask(heard, CONVERSATION)
+            understood &= reply.understood
+            show_heard(file, reply, as_json)
+    if not understood:
+        raise SystemExit(NOT_UNDERSTOOD)
+
+
+@main.command()
+@click.option("--grammar", required=True, type=recording, help="The JSGF file with all that can be said.")
+@click.argument("recordings", metavar="FILE...", nargs=-1, required=True, type=click.Path(path_type=Path))
+@as_json
+@recogniser
+def transcribe(grammar: Path, recordings: tuple[Path, ...], as_json: bool, recogniser: str) -> None:
+    """Hear recordings against any JSGF grammar, a line each. Exit code 1 when one could not be heard."""
+    faulty = False
+    for transcript in transcribed(grammar, recordings, recogniser):
+        faulty |= bool(transcript.fault)
+        told = {name: value for name, value in asdict(transcript).items() if name != "fault" or value}
+        click.echo(json.dumps(told, ensure_ascii=False) if as_json else f"{transcript.file}: {transcript.text}")
+        if transcript.fault:
+            click.echo(f"{transcript.file}: {transcript.fault}.", err=True)
+    if faulty:
+        raise SystemExit(FAULTY)
+
+
+@main.command()
 @click.pass_obj
 def check(setup: Setup) -> None:
     """Prove the book: every fault with its file, its line and how to mend it. Exit code 1 when there is one."""
@@ -105,12 +169,13 @@ def check(setup: Setup) -> None:
     "--port", type=click.IntRange(0, 65535), default=PORT, show_default=True, help="Port; 0 takes a free one."
 )
 @click.option("--lan", is_flag=True, help="Serve phones in the bar: https with a certificate made here, and a QR code.")
+@recogniser
 @click.pass_obj
-def serve(setup: Setup, host: str | None, port: int, lan: bool) -> None:
+def serve(setup: Setup, host: str | None, port: int, lan: bool, recogniser: str) -> None:
     """Serve the page and the JSON interface until Ctrl-C."""
     host = host or (lan_address() if lan else "127.0.0.1")
     certificate = certificate_for(host, data_folder() / "lan") if lan else None
-    with closing(setup.services()) as services:
+    with closing(setup.services_that_hear(recogniser, size=EARS)) as services:
         running = bind(create_app(services, hosts=(host, socket.gethostname())), host, port, certificate)
         signal.signal(signal.SIGTERM, signal.default_int_handler)  # as Ctrl-C
         click.echo(f"{services.book.house.name} is at {running.address}")
@@ -144,6 +209,15 @@ def typed() -> Iterator[str]:
         if not line or line.casefold() in GOODBYES:
             return
         yield line
+
+
+def show_heard(file: Path, reply: Reply, as_json: bool) -> None:
+    """Print what was heard in a file, and the reply; for programs the reply says both."""
+    if not as_json:
+        click.echo(f"{file}: \u201c{reply.heard.text if reply.heard else ''}\u201d")
+    show(reply, as_json)
+    if not as_json:
+        click.echo()
 
 
 def show(reply: Reply, as_json: bool = False) -> None:

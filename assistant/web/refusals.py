@@ -9,7 +9,7 @@ from flask.typing import ResponseReturnValue
 from pydantic import ValidationError
 from werkzeug.exceptions import HTTPException
 
-from assistant.ears.errors import NotSound, RecogniserFailed
+from assistant.ears.errors import EarsError, NotSound
 from assistant.web.body import LONGEST_TEXT
 
 log = logging.getLogger(__name__)
@@ -43,7 +43,7 @@ def refuse_in_json(app: Flask) -> None:
     app.register_error_handler(Refused, lambda error: _refusal(error.status, error.sentence))
     app.register_error_handler(ValidationError, lambda error: _refusal(422, _of_fields(error)))
     app.register_error_handler(NotSound, lambda error: _refusal(400, f"No sound can be heard in that: {error}."))
-    app.register_error_handler(RecogniserFailed, _of_the_ear)
+    app.register_error_handler(EarsError, _of_the_ear)
     app.register_error_handler(HTTPException, _of_http)
     app.register_error_handler(Exception, _unforeseen)
 
@@ -61,7 +61,7 @@ def _of_fields(error: ValidationError) -> str:
     return f"The server knows no field {extra}." if extra else SENTENCES[400]
 
 
-def _of_the_ear(error: RecogniserFailed) -> ResponseReturnValue:
+def _of_the_ear(error: EarsError) -> ResponseReturnValue:
     log.warning("Not heard: %s", error)
     return _refusal(503, SENTENCES[503])
 

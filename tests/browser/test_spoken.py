@@ -1,0 +1,102 @@
+"""Questions asked aloud: a voice goes into the page's microphone, and the right card comes onto the page.
+
+Nothing is stood in for: the page captures and resamples, the server hears with PocketSphinx, and the real book answers.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from contextlib import closing
+from pathlib import Path
+
+import numpy as np
+import pytest
+import soundfile
+from playwright.sync_api import Browser, Page, expect
+
+from assistant.cli import Setup
+from assistant.ears.choose import POCKETSPHINX
+from assistant.ears.sound import open_sound
+from demo_audio_scripts.speak import VOICES, speak
+from tests.browser.conftest import Launch, serving
+
+pytestmark = pytest.mark.audio
+
+VOICE = next((voice for voice in VOICES if voice.program == "flite" and voice.is_here), VOICES[0])
+QUIET_BEFORE_S = 0.6  # the microphone opens at the press, and plays its file from then on
+QUIET_AFTER_S = 2.0
+ANSWERED_MS = 15_000
+
+ASKED = {
+    # what is said: the kind of card, and words that stand on it
+    "what's in a gimlet": ("spec", ("Gimlet", "2 oz", "lime cordial")),
+    "spec for a clover club": ("spec", ("Clover Club", "egg white")),
+    "how much lime juice in a daiquiri": ("amount", ("3/4 oz",)),
+    "what does a clover club cost": ("cost", ("Clover Club", "Gross margin")),
+}
+
+
+@pytest.fixture(scope="module")
+def address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """The real server, once it can hear."""
+    setup = Setup(None, f"sqlite:///{tmp_path_factory.mktemp('shift') / 'shift.db'}")
+    with closing(setup.services_that_hear(POCKETSPHINX)) as services, serving(services) as running:
+        yield running.address
+
+
+@pytest.fixture(scope="module")
+def microphone(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The file that the browser's microphone plays, from its start, each time it is opened."""
+    return tmp_path_factory.mktemp("microphone") / "microphone.wav"
+
+
+@pytest.fixture(scope="module")
+def speaking(launch: Launch, microphone: Path) -> Iterator[Browser]:
+    """A browser with that microphone."""
+    soundfile.write(microphone, np.zeros(16_000), 16_000, subtype="PCM_16")
+    started = launch(microphone)
+    yield started
+    started.close()
+
+
+@pytest.fixture
+def page(speaking: Browser, address: str) -> Iterator[Page]:
+    """The page at wall size; its microphone has not been opened yet."""
+    context = speaking.new_context(viewport={"width": 1920, "height": 1080}, permissions=["microphone"])
+    opened = context.new_page()
+    opened.goto(address)
+    yield opened
+    context.close()
+
+
+def say(page: Page, text: str, microphone: Path) -> None:
+    """Hold the space bar, have the text said, let go a moment after."""
+    seconds = record(text, microphone)
+    page.keyboard.down("Space")
+    expect(page.locator("#state-word")).to_have_text("Listening")
+    page.wait_for_timeout(1000 * (QUIET_BEFORE_S + seconds + 0.3))
+    page.keyboard.up("Space")
+    expect(page.locator("body")).to_have_attribute("data-state", "ready", timeout=ANSWERED_MS)
+
+
+def record(text: str, file: Path) -> float:
+    """Write the spoken text with silence around it; its length without the silence, in seconds."""
+    speak(text, VOICE, file)
+    sound = open_sound(file)
+    before, after = (np.zeros(int(16_000 * seconds)) for seconds in (QUIET_BEFORE_S, QUIET_AFTER_S))
+    soundfile.write(file, np.concatenate([before, sound.samples, after]), 16_000, subtype="PCM_16")
+    return sound.seconds
+
+
+@pytest.mark.skipif(not VOICE.is_here, reason="no speech synthesiser is installed")
+@pytest.mark.parametrize("text", ASKED)
+def test_a_question_asked_aloud_gets_its_card(
+    page: Page, microphone: Path, text: str, keep_shot: Callable[[Page, str], None]
+) -> None:
+    """Hold, speak, let go: the card on the page is the right one."""
+    kind, words = ASKED[text]
+    say(page, text, microphone)
+    keep_shot(page, f"aloud-{text.replace(' ', '-')}")
+    assert page.locator(".card").get_attribute("data-kind") == kind, page.inner_text("#told")
+    shown = page.inner_text(".card")
+    assert [word for word in words if word not in shown] == []
