@@ -8,13 +8,13 @@ The reader is our own because a fault must be told with its line and a mend, and
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
 from grammar.errors import JsgfError
 from grammar.linking import check, link
-from grammar.rules import Choice, Expansion, Grammar, Maybe, Ref, Repeat, Rule, Sequence, Tagged, Word
+from grammar.rules import Choice, Expansion, Grammar, Maybe, Ref, Repeat, Rule, Sequence, Tagged, Word, refs
 
 MAX_NESTING = 40  # groups within groups: deeper is a runaway
 
@@ -79,39 +79,44 @@ def parse(text: str, file: str = "<text>") -> Grammar:
 
 
 def write(grammar: Grammar) -> str:
-    """The grammar as JSGF text again; reading it gives the same rules. A linked grammar is written as one file."""
+    """The grammar as JSGF text again; reading it gives the same rules.
+
+    A linked grammar is written as one file: the rules that came from others have the other's name before their own
+    ('numbers-count'), and rules without a body are imported.
+    """
+    short = {name: name.removeprefix(f"{grammar.name}.").replace(".", "-") for name in grammar.rules}
+    named = {ref for rule in grammar.rules.values() for ref in refs(rule.body)}
+    given = {f"{ref.rpartition('.')[0]}.*" for ref in named if "." in ref and ref not in grammar.rules}
     lines = [f"#JSGF {grammar.header};", f"grammar {grammar.name};"]
-    lines += [f"import <{name}>;" for name in grammar.imports]
+    lines += [f"import <{name}>;" for name in grammar.imports or sorted(given)]
     for rule in grammar.rules.values():
         lines += [f"/** {rule.doc} */"] if rule.doc else []
-        lines.append(f"{'public ' if rule.public else ''}<{rule.name}> = {_written(rule.body)};")
+        lines.append(f"{'public ' if rule.public else ''}<{short[rule.name]}> = {_written(rule.body, short)};")
     return "\n".join(lines) + "\n"
 
 
-def _written(item: Expansion) -> str:
+def _written(item: Expansion, short: Mapping[str, str]) -> str:
+    def grouped(part: Expansion, *wrapped: type) -> str:
+        return f"({_written(part, short)})" if isinstance(part, wrapped) else _written(part, short)
+
     match item:
         case Word(text):
             return _quoted(text) if _SPECIAL_CHARACTERS.search(text) else text
         case Ref(name):
-            return f"<{name}>"
+            return f"<{short.get(name, name)}>"
         case Sequence(items):
-            return " ".join(_grouped(part, Choice, Sequence) for part in items)
+            return " ".join(grouped(part, Choice, Sequence) for part in items)
         case Choice():
             return " | ".join(
-                f"{f'/{weight:g}/ ' if item.weights else ''}{_grouped(part, Choice)}"
-                for part, weight in item.weighted()
+                f"{f'/{weight:g}/ ' if item.weights else ''}{grouped(part, Choice)}" for part, weight in item.weighted()
             )
         case Maybe(inner):
-            return f"[{_written(inner)}]"
+            return f"[{_written(inner, short)}]"
         case Repeat(inner, least):
-            return f"{_grouped(inner, Choice, Sequence, Repeat, Tagged)}{'+' if least else '*'}"
+            return f"{grouped(inner, Choice, Sequence, Repeat, Tagged)}{'+' if least else '*'}"
         case Tagged(inner, tag):
             escaped = tag.replace("\\", "\\\\").replace("}", "\\}")
-            return f"{_grouped(inner, Choice, Sequence)} {{{escaped}}}"
-
-
-def _grouped(item: Expansion, *wrapped: type) -> str:
-    return f"({_written(item)})" if isinstance(item, wrapped) else _written(item)
+            return f"{grouped(inner, Choice, Sequence)} {{{escaped}}}"
 
 
 def _quoted(text: str) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import replace
+from functools import partial
 
 from grammar.errors import JsgfError
 from grammar.rules import (
@@ -22,6 +23,8 @@ from grammar.rules import (
     refs,
 )
 
+MAX_DEPTH = 100  # rules within rules
+
 
 def link(main: Grammar, library: Mapping[str, Grammar], given: Collection[str] = ()) -> Grammar:
     """One grammar of fully named rules ('numbers.count'): those of `main` first, then those of what it imports.
@@ -30,8 +33,9 @@ def link(main: Grammar, library: Mapping[str, Grammar], given: Collection[str] =
     """
     rules: dict[str, Rule] = {}
     for grammar in [main, *(g for g in library.values() if g.name != main.name)]:
+        imported = frozenset(_imported(grammar, library, given))
         for rule in grammar.rules.values():
-            body = _renamed(rule.body, grammar, rule, library, given)
+            body = _renamed(rule.body, partial(_resolved, grammar=grammar, rule=rule, imported=imported))
             public = rule.public and grammar.name == main.name
             name = f"{grammar.name}.{rule.name}"
             rules[name] = replace(rule, name=name, body=body, public=public)
@@ -40,31 +44,26 @@ def link(main: Grammar, library: Mapping[str, Grammar], given: Collection[str] =
     return linked
 
 
-def _renamed(
-    item: Expansion, grammar: Grammar, rule: Rule, library: Mapping[str, Grammar], given: Collection[str]
-) -> Expansion:
-    def again(part: Expansion) -> Expansion:
-        return _renamed(part, grammar, rule, library, given)
-
+def _renamed(item: Expansion, full: Callable[[str], str]) -> Expansion:
     match item:
         case Word():
             return item
         case Ref(name):
-            return item if name in SPECIAL else Ref(_resolved(name, grammar, rule, library, given))
+            return item if name in SPECIAL else Ref(full(name))
         case Sequence(items):
-            return Sequence(tuple(again(part) for part in items))
+            return Sequence(tuple(_renamed(part, full) for part in items))
         case Choice(options, weights):
-            return Choice(tuple(again(part) for part in options), weights)
+            return Choice(tuple(_renamed(part, full) for part in options), weights)
         case Maybe() | Repeat() | Tagged():
-            return replace(item, item=again(item.item))
+            return replace(item, item=_renamed(item.item, full))
 
 
-def _resolved(name: str, grammar: Grammar, rule: Rule, library: Mapping[str, Grammar], given: Collection[str]) -> str:
+def _resolved(name: str, grammar: Grammar, rule: Rule, imported: Collection[str]) -> str:
     """The full name of the rule that `name` means inside this grammar: its own first, then an imported one."""
     own = name.removeprefix(f"{grammar.name}.")
     if own in grammar.rules:
         return f"{grammar.name}.{own}"
-    found = sorted({full for full in _imported(grammar, library, given) if full == name or full.endswith(f".{name}")})
+    found = sorted(full for full in imported if full == name or full.endswith(f".{name}"))
     if len(found) == 1:
         return found[0]
     if found:
@@ -94,15 +93,26 @@ def check(grammar: Grammar, given: Collection[str] = (), files: Mapping[str, str
             if name not in grammar.rules and name not in SPECIAL and name not in given:
                 raise _undefined(where.get(rule.name, grammar.file), rule, name)
     endless = set(grammar.rules) - _ending(grammar, given)
+    deep = _too_deep(grammar, given)
     nullable = _nullable(grammar)
     for rule in grammar.rules.values():
         file = where.get(rule.name, grammar.file)
-        if rule.name in endless:
-            mend = "give it an alternative that does not come back to itself"
-            raise JsgfError(file, rule.line, f"<{rule.name}> can never be said to its end", mend)
         if _reaches_itself(rule.name, grammar, nullable):
             mend = "put a word before the rule's own name, or use + or *"
             raise JsgfError(file, rule.line, f"<{rule.name}> begins with itself (left recursion)", mend)
+        if rule.name in endless:
+            mend = "give it an alternative that does not come back to itself"
+            raise JsgfError(file, rule.line, f"<{rule.name}> can never be said to its end", mend)
+        if rule.name in deep:
+            raise JsgfError(file, rule.line, f"rules are nested more than {MAX_DEPTH} deep", "flatten them")
+
+
+def _too_deep(grammar: Grammar, given: Collection[str]) -> set[str]:
+    """The rules that name rules that name rules, further down than any grammar needs."""
+    known = set(given) | SPECIAL
+    for _ in range(MAX_DEPTH):
+        known |= {rule.name for rule in grammar.rules.values() if known.issuperset(refs(rule.body))}
+    return {r.name for r in grammar.rules.values() if r.name not in known and known.issuperset(refs(r.body))}
 
 
 def _undefined(file: str, rule: Rule, name: str) -> JsgfError:

@@ -45,6 +45,11 @@ class _Candidate:
     command: Command
     cost: float
 
+    @property
+    def is_cheap(self) -> bool:
+        """Whether it may be given at that cost."""
+        return self.cost <= (ACCEPT_CHANGE if self.command.intent in CHANGES else ACCEPT)
+
 
 class Matcher:
     """Understands texts about one book. Keeps nothing from one text to the next."""
@@ -139,7 +144,7 @@ def _may_be_meant(found: Command, cost: float, match: Match, cut: Text, around: 
     itself, among words that may stand around it. 3. What changes something is said, not asked.
     """
     if not match.fills_something:
-        return cost <= ACCEPT_WORDS
+        return match.says >= WORD and cost <= ACCEPT_WORDS
     if not match.says:
         alone = len(match.labels) == 1 and BY_ITSELF.get(match.labels[0]) is found.intent
         return alone and around.issuperset(match.left_over)
@@ -161,13 +166,15 @@ def _filled(match: Match) -> Iterator[tuple[float, tuple[Mark, ...]]]:
         yield match.cost + sum(fill.cost for fill in chosen), marks
 
 
-def _decided(text: str, candidates: Iterable[_Candidate]) -> Command | Ambiguous | None:
+def _decided(text: str, candidates: Iterable[_Candidate]) -> Meaning | None:
     """The cheapest command if nothing is as likely, else the choice; None when none is cheap enough."""
     best: dict[tuple[object, ...], _Candidate] = {}
     for candidate in sorted(candidates, key=lambda c: c.cost):
-        if candidate.cost <= (ACCEPT_CHANGE if candidate.command.intent in CHANGES else ACCEPT):
-            best.setdefault(_meaning(candidate.command), candidate)
+        best.setdefault(_meaning(candidate.command), candidate)
     ranked = list(best.values())
+    if ranked and ranked[0].command.intent in CHANGES and not ranked[0].is_cheap:
+        return NotUnderstood(text)  # a change that is not clear enough is not taken for something milder either
+    ranked = [candidate for candidate in ranked if candidate.is_cheap]
     if not ranked:
         return None
     likely = [c.command for c in ranked if c.cost <= ranked[0].cost + LEAD]

@@ -115,7 +115,8 @@ class NearWords:
 
     def to(self, word: str) -> dict[str, float]:
         """The words that this one is a slip of, or sounds like, with how alike they are."""
-        found = dict.fromkeys(self._sounding.get(self._voice.word(word), ()), 1.0) if len(word) >= SHORTEST else {}
+        alike = self._sounding.get(self._voice.word(word), []) if len(word) >= SHORTEST else []
+        found = {near: 1.0 for near in alike if near not in self._small}
         if self._voice.knows(word):
             return found
         slips = max(1, len(word) // 5)

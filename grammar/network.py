@@ -19,7 +19,6 @@ from grammar.errors import JsgfError
 from grammar.rules import Choice, Expansion, Grammar, Maybe, Ref, Repeat, Rule, Tagged, Word
 
 Wordings = Mapping[str, Collection[tuple[str, ...]]]  # name of a given rule -> what can be said for it, in words
-MAX_DEPTH = 100  # rules within rules
 SILENT = ""  # the word of an arc that says nothing
 
 
@@ -131,8 +130,6 @@ class _Builder:
 
     def _rule(self, rule: Rule, begin: int, end: int, inside: Mapping[str, tuple[int, int]]) -> None:
 
-        if len(inside) >= MAX_DEPTH:
-            raise self._fault(rule, f"rules are nested more than {MAX_DEPTH} deep", "flatten them")
         entry = self._draft.state()
         self._draft.silent(begin, entry)
         self._lay(rule.body, entry, end, {**inside, rule.name: (entry, end)}, rule)

@@ -65,7 +65,7 @@ class Openings:
             idle = all(piece.labels and piece.weight < SOFT for piece in before)
             told = any(mark.end > mark.start for mark in reading.marks)
             return reading if told and (says >= WORD or idle) else None
-        if not says or len(named) > 1 or "drink" in slots or slots["intent"] not in ABOUT_A_DRINK:
+        if len(named) > 1 or "drink" in slots or slots["intent"] not in ABOUT_A_DRINK:
             return None
         piece, fill = named[0]
         drink = Mark("drink", fill.value, piece.start, piece.end)

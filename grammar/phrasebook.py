@@ -13,7 +13,7 @@ from grammar.errors import PhraseError
 from grammar.exact import ALONE, Parser
 from grammar.names import Names
 from grammar.numbers import is_number_tag
-from grammar.rules import Expansion, Grammar, Rule, Tagged, Word, children
+from grammar.rules import Expansion, Grammar, Rule, Tagged, Word, children, refs
 from grammar.templates import CHATTER, CONTENT, SOFT, WORD
 from grammar.wordings import KINDS, PLURALS, Wordings
 
@@ -21,6 +21,7 @@ PHRASES = Path(__file__).with_name("phrases")
 TEXT = "house.text"  # what text is parsed by, with the words before and after
 TITLE = "values.title"  # a new drink's name: any words when typed
 ASKED = "house.asked"  # without the leads that anything may follow
+REQUEST = "house.request"  # the rules that a recogniser listens for, one an intent
 MEANT = "house.meant"  # the same without them
 GIVEN = frozenset(f"names.{rule}" for rule in (*KINDS, *PLURALS))
 ITEMS = frozenset(
@@ -81,6 +82,12 @@ class Phrasebook:
         return frozenset(word for rule in own for word in _words(rule.body))
 
     @cached_property
+    def value_words(self) -> frozenset[str]:
+        """The words that fill slots: kinds, units, allergens."""
+        own = [self.grammar.rules[name] for name in ITEMS - {TITLE}]
+        return frozenset(word for rule in own for word in _words(rule.body))
+
+    @cached_property
     def number_words(self) -> frozenset[str]:
         """The words that count."""
         own = [rule for name, rule in self.grammar.rules.items() if name.startswith("numbers.")]
@@ -120,7 +127,8 @@ def phrases() -> Grammar:
 def rule_of(intent: Intent) -> Rule:
     """The rule that says all that means this intent."""
     tag = f"intent={intent.value}"
-    return next(rule for rule in phrases().rules.values() if tag in tags(rule.body))
+    rules = phrases().rules
+    return next(rules[name] for name in refs(rules[REQUEST].body) if tag in tags(rules[name].body))
 
 
 def rules_of(kind: str) -> tuple[str, ...]:

@@ -153,7 +153,7 @@ class Cutter:
         heads, tails = self._book.wordings.beginning(tuple(words)), self._book.wordings.ending(tuple(words))
         for kind in dict.fromkeys(wording.kind for wording in (*heads, *tails)):
             names = dict.fromkeys(wording.canonical for wording in (*heads, *tails) if wording.kind == kind)
-            if len(names) > MOST_RIVALS or (kind == "drink" and self._book.words.issuperset(words)):
+            if len(names) > MOST_RIVALS or (kind == "drink" and self._book.value_words.issuperset(words)):
                 continue
             cost = PART_OF_NAME if len(names) > 1 or any(w.kind == kind for w in heads) else END_OF_NAME
             yield from ((f"names.{kind}", Fill(name, cost=cost)) for name in names)
@@ -173,11 +173,16 @@ class Cutter:
 
     def _near(self, words: Sequence[str], start: int, end: int) -> list[Near]:
         window = words[start:end]
-        if all(word in self._book.words for word in window):
+        if self._book.words.issuperset(window) or any(map(self._stands_around_names, window)):
             return []
         small = not self._book.weigh(window[0]) or not self._book.weigh(window[-1])
         least = NEAR_WHOLE if small or self._holds_drink(words, start, end) else 0.0
         return [near for near in self._names.to(window) if near.close and near.likeness >= least]
+
+    def _stands_around_names(self, word: str) -> bool:
+        """Whether it is a word of the phrases, and of no name: 'much', 'recipe'."""
+        book = self._book
+        return word in book.words and book.weigh(word) >= WORD and word not in book.wordings.words
 
     def _holds_drink(self, words: Sequence[str], start: int, end: int) -> bool:
         """Whether a drink's name stands in these words: 'dirty martini' is another drink."""

@@ -1,0 +1,114 @@
+"""How words sound, and how far two sounds are apart."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from grammar.sounds import PHONES, Voice, distance, from_letters, likeness
+
+# How bars say them (our own ears); a second phone string is as good.
+LETTERS = [
+    ("mojito", "M OW HH IY T OW"),
+    ("negroni", "N EH G R OW N IY"),
+    ("pisco", "P IY S K OW"),
+    ("amaro", "AA M AA R OW"),
+    ("amaretto", "AA M AA R EH T OW"),
+    ("limoncello", "L IY M OW N CH EH L OW"),
+    ("tequila", "T EH K W IY L AH"),
+    ("violette", "V IY OW L EH T"),
+    ("noisette", "N W AA Z EH T"),
+    ("menthe", "M AA N T"),
+    ("cacao", "K AA K AW"),
+    ("orgeat", "AO R ZH AA T"),
+    ("falernum", "F AE L ER N AH M"),
+    ("bijou", "B IH JH UW"),
+    ("swizzle", "S W IH Z AH L"),
+    ("rickey", "R IH K IY"),
+    ("toddy", "T AA D IY"),
+    ("spritz", "S P R IH T Z"),
+    ("hawser", "HH AO S ER"),
+    ("crusta", "K R UW S T AH"),
+]
+
+
+@pytest.mark.parametrize(("word", "phones"), LETTERS)
+def test_words_of_the_trade_are_said_by_their_letters(word: str, phones: str) -> None:
+    """Italian, French and Spanish looking words come out as an English-speaking bar says them, or very near."""
+    assert likeness(from_letters(word), phones.split()) >= 0.85, from_letters(word)
+
+
+@given(st.text(max_size=30))
+def test_any_letters_give_phones(word: str) -> None:
+    """No word breaks the rules; letters that no rule has are silent."""
+    assert set(from_letters(word.casefold())) <= PHONES
+
+
+class TestVoice:
+    """A dictionary first, then what can be made of it, then the letters."""
+
+    VOICE = Voice({"orgeat": "AO R ZH AA", "daisy": "D EY Z IY", "tide": "T AY D", "rack": "R AE K", "odd": "AA @ D"})
+
+    @pytest.mark.parametrize(
+        ("word", "phones"),
+        [
+            ("orgeat", "AO R ZH AA"),
+            ("orgeats", "AO R ZH AA Z"),
+            ("daisies", "D EY Z IY Z"),
+            ("racks", "R AE K S"),
+            ("tiderack", "T AY D R AE K"),
+            ("odd", "AA D"),
+            ("gin", "JH IH N"),
+        ],
+    )
+    def test_a_word_is_said(self, word: str, phones: str) -> None:
+        """As the dictionary has it, as more than one of it, as two of its words, or by its letters."""
+        assert self.VOICE.word(word) == tuple(phones.split())
+
+    def test_words_run_together(self) -> None:
+        """A name is the sounds of its words."""
+        assert self.VOICE.phrase(["tide", "rack"]) == ("T", "AY", "D", "R", "AE", "K")
+
+    def test_it_knows_english_from_the_rest(self) -> None:
+        """A word of the dictionary is no slip."""
+        assert self.VOICE.knows("tide")
+        assert not self.VOICE.knows("tdie")
+
+
+phones = st.lists(st.sampled_from(sorted(PHONES)), max_size=8)
+
+
+class TestDistance:
+    """The weighted edit distance of phones."""
+
+    @given(phones, phones)
+    def test_it_is_a_distance(self, one: list[str], other: list[str]) -> None:
+        """Nothing to itself, the same both ways, never below nothing."""
+        assert distance(one, one) == 0
+        assert distance(one, other) == pytest.approx(distance(other, one))
+        assert distance(one, other) >= 0
+
+    @given(phones, phones, phones)
+    def test_a_detour_is_no_shortcut(self, one: list[str], other: list[str], third: list[str]) -> None:
+        """Going by a third sound is never nearer by more than the confusions are uneven."""
+        assert distance(one, other) <= distance(one, third) + distance(third, other) + 0.5 * max(len(one), len(other))
+
+    @given(phones, phones)
+    def test_likeness_is_between_nothing_and_all(self, one: list[str], other: list[str]) -> None:
+        """One is the same, zero nothing in common."""
+        assert 0 <= likeness(one, other) <= 1
+
+    @pytest.mark.parametrize(
+        ("nearer", "farther"),
+        [
+            ("B IH N", "K IH N"),
+            ("P EH N", "P OW N"),
+            ("P IH M", "P IH S"),
+            ("HH P IH N", "S P IH N"),
+        ],
+    )
+    def test_what_ears_confuse_is_near(self, nearer: str, farther: str) -> None:
+        """Voicing, neighbouring vowels, nasals and a breath count less than other phones."""
+        said = ["P", "IH", "N"]
+        assert distance(said, nearer.split()) < distance(said, farther.split())
