@@ -12,8 +12,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from assistant.answers import talk
-from assistant.answers.base import Answer, Handler, Scene
-from assistant.answers.quiz_round import back_to, open_round, stopped
+from assistant.answers.base import Answer, Change, FloorTest, Handler, Scene
+from assistant.answers.quiz_round import back_to, open_round, stopped, without_mark
 from assistant.asking import Pending, Unsettled, kind_of, settled, with_slot
 from assistant.conversation import Conversation, Conversations
 from assistant.errors import AlreadyUndone, MemoryFailed
@@ -149,22 +149,22 @@ class Dialogue:
     def _remembered(self, answer: Answer, turn: Turn) -> Reply:
         """The reply of an answer, its change made and its focus kept; neither, when the change cannot be made."""
         reply = answer.reply
-        changes = [change for change in (answer.change, answer.result) if change is not None]
-        if changes:
+        if answer.change is not None:
             try:
-                token = (
-                    self._memory.apply_together(changes, turn.who)
-                    if answer.result
-                    else self._memory.apply(changes[0], turn.who)
-                )
+                token = self._kept(answer.change, answer.result, turn.who)
             except MemoryFailed:
-                log.exception("not remembered: %s", changes)
+                log.exception("not remembered: %s", answer.change)
                 return talk.not_remembered()
-            if answer.result is None:
+            if not answer.lasting:
                 turn.talk.changes.append(token)
                 reply = replace(reply, undo=token)
         turn.talk.focus = answer.focus
         return _pose(reply, turn)
+
+    def _kept(self, change: Change, result: FloorTest | None, who: str) -> str:
+        if result is None:
+            return self._memory.apply(change, who)
+        return self._memory.apply_together((change, result), who)
 
     # What the dialogue answers itself
 
@@ -200,6 +200,7 @@ class Dialogue:
             log.info("not undone: %r", refused)
             return talk.not_undone(refused)
         changes.pop()
+        turn.talk.focus = without_mark(turn.talk.focus, entry)
         return talk.undone(entry, turn.tonight.book.house)
 
 

@@ -59,14 +59,21 @@ class FollowUpEar:
     def _corrected(self, text: str, meaning: Meaning) -> Meaning:
         """'No, I meant the gimlet': the last command about the gimlet; other words in their own right."""
         meant = _without(_MEANT, text)
-        if meant == text and isinstance(meaning, NotUnderstood):
+        if meant == text and not _is_sure(meaning):
             meant = _without(_NOT_THAT, text)
+            if isinstance(meaning, Command):  # 'no egg', misspelled, is not 'egg'
+                rest = self.matcher.understand(meant)
+                return rest if isinstance(rest, Command) and _is_sure(rest) and not is_bare(rest, meant) else meaning
         if meant == text:
             return meaning
         other = self.matcher.understand(meant)
         if isinstance(other, Command) and self.asked is not None and is_bare(other, meant):
             return _put_right(self.asked, other)
         return meaning if isinstance(other, NotUnderstood) else other
+
+
+def _is_sure(meaning: Meaning) -> bool:
+    return isinstance(meaning, Command) and meaning.how == "exact"
 
 
 def takes_back(text: str) -> bool:

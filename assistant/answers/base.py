@@ -107,9 +107,8 @@ class Answer:
     reply: Reply
     focus: Focus
     change: Change | None = None
-    result: FloorTest | None = (
-        None  # kept together with the change; what has a result cannot be undone by who was tested
-    )
+    result: FloorTest | None = None  # kept together with the change
+    lasting: bool = False  # 'undo' does not take the change back
 
 
 Handler = Callable[[Command, Scene], Answer]

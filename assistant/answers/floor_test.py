@@ -40,7 +40,7 @@ def went_on(done: Round, mark: Marked, drinks: Sequence[Drink], scene: Scene) ->
     card = Card(
         "quiz", text, (done.title, f"question {done.answered + 1} of {done.length}"), (Note(NO_HINTS, "muted"),)
     )
-    return Answer(Reply(f"Noted. {text}", card), keeping(scene.focus, replace(done, asked=asked)), mark)
+    return Answer(Reply(f"Noted. {text}", card), keeping(scene.focus, replace(done, asked=asked)), mark, lasting=True)
 
 
 def _over(done: Round, mark: Marked, scene: Scene) -> Answer:
@@ -52,7 +52,7 @@ def _over(done: Round, mark: Marked, scene: Scene) -> Answer:
     points = sentence(points_of(done.points, done.out_of))[:-1]
     say = f"That was the last one. {points}, {percent(share, 0)}. {verdict}.{look}"
     result = FloorTest(scene.trainee, done.title, done.points, done.out_of, passed)
-    return Answer(Reply(say, _result_card(done, passed, scene)), ended(scene.focus), mark, result)
+    return Answer(Reply(say, _result_card(done, passed, scene)), ended(scene.focus), mark, result, lasting=True)
 
 
 def _result_card(done: Round, passed: bool, scene: Scene) -> Card:

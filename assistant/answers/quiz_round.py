@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 from assistant.answers.quiz_words import points_of, put
 from assistant.answers.speech import counted, sentence
+from assistant.memory import Entry
 from assistant.messages import Focus
 from recipes.marking import Marking
 from recipes.model import Book
@@ -57,6 +58,16 @@ def keeping(focus: Focus, going: Round) -> Focus:
 def ended(focus: Focus) -> Focus:
     """The focus without a round."""
     return replace(focus, extra={key: value for key, value in focus.extra.items() if key != KEPT_AS})
+
+
+def without_mark(focus: Focus, undone: Entry) -> Focus:
+    """The focus after something was undone: a mark of the round that is going on no longer counts in it."""
+    going = open_round(focus)
+    if going is None or going.test or not going.answered or undone.kind != "mark" or undone.before is None:
+        return focus
+    points, out_of = (int(undone.before[column]) for column in ("points", "out_of"))
+    less = replace(going, answered=going.answered - 1, points=going.points - points, out_of=going.out_of - out_of)
+    return keeping(focus, less)
 
 
 def back_to(going: Round, book: Book) -> str:

@@ -115,6 +115,13 @@ def test_what_was_meant_is_put_right(
     assert {**found.slots, **slots} == dict(found.slots)
 
 
+@pytest.mark.parametrize("text", ["no egg white", "no eg white", "no egg whte"])
+def test_leaving_out_is_not_taking_back(command: Callable[..., Command], text: str) -> None:
+    """'No egg white', slips and all, is a drink without it."""
+    found = command("spec for a clover club", text)
+    assert (found.intent, found.slots["ingredient"]) == (Intent.WITHOUT, "egg white")
+
+
 def test_a_change_put_right_is_taken_back_first(services: Services, say: Said) -> None:
     """'We're out of lime' - 'no, I meant lemon': lime is in, lemon is out, and both are said."""
     assert say("we're out of lime", "no, I meant lemon").startswith(

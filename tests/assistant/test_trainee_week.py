@@ -138,8 +138,11 @@ def test_five_days(services: Services, clock: Clock, sam: Trainee) -> None:
 
     seen = services.ask("show me the floor test results", "office", "Kit")
     assert seen.say == "Two floor tests so far. The last was by Sam, on the daisy family: passed."
-    assert services.ask("undo", "Sam's phone", "Sam").say != "Undone. That floor test does not count."
+    marks = services.memory.marks("Sam")
+    for _ in range(60):
+        sam.say("undo")
     assert len(services.memory.tests()) == 2
+    assert services.memory.marks("Sam")[-2 * LENGTH :] == marks[-2 * LENGTH :]
 
 
 def test_what_was_known_is_asked_ever_more_seldom(clock: Clock, sam: Trainee) -> None:

@@ -341,6 +341,11 @@ class TestInATalk:
         assert say.startswith("One question, zero of nine points. You still miss most in the Daiquiri.")
         assert "Back to the question. " in say
 
+    def test_an_undone_mark_is_taken_out_of_the_round(self, talk: Dialogue) -> None:
+        """'Undo' after a slip of the tongue: at the end of the round it is as if it had not been said."""
+        self.say(talk, "two ounces white rum", "skip", "undo", "undo")
+        assert self.say(talk, "stop").say == "All right. The quiz is over."
+
     def test_repeat_repeats_the_question(self, talk: Dialogue) -> None:
         """'Say that again' is not an answer."""
         assert "How is the Daiquiri built?" in self.say(talk, "say that again").say
