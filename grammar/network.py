@@ -172,7 +172,8 @@ class _Builder:
         if name == rules.NULL:
             self._draft.silent(begin, end)
         elif name in self._rooms:
-            self._draft.arc(begin, _label(name), end)
+            if name not in self._names or self._names[name]:  # a book without families says no phrase about one
+                self._draft.arc(begin, _label(name), end)
         elif name in inside:
             entry, leave = inside[name]
             if leave != end:

@@ -52,11 +52,9 @@ def _whole(number: int) -> str:
         return _SMALL[number]
     if number < 100:
         return f"{_TENS[number // 10]} {_SMALL[number % 10]}" if number % 10 else _TENS[number // 10]
-    for size, name in ((1000, "thousand"), (100, "hundred")):
-        if number >= size:
-            rest = f" {_whole(number % size)}" if number % size else ""
-            return f"{_whole(number // size)} {name}{rest}"
-    raise AssertionError(number)
+    size, name = (1000, "thousand") if number >= 1000 else (100, "hundred")
+    rest = f" {_whole(number % size)}" if number % size else ""
+    return f"{_whole(number // size)} {name}{rest}"
 
 
 def is_number_tag(tag: str) -> bool:

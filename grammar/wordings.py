@@ -43,11 +43,6 @@ class Wordings:
         """Every word that stands in a name."""
         return frozenset(word for wording in self.all for word in wording.words)
 
-    @cached_property
-    def longest(self) -> int:
-        """The most words that a wording has."""
-        return max((len(wording.words) for wording in self.all), default=0)
-
     def at(self, words: Sequence[str], start: int) -> Iterator[Wording]:
         """The wordings that stand in these words, from `start` on."""
         for wording in self._by_first.get(words[start], ()):

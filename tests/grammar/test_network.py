@@ -9,6 +9,7 @@ import pytest
 
 from grammar import jsgf, network, phrasebook
 from grammar.errors import JsgfError
+from grammar.names import Name, Names
 from grammar.network import SILENT, Network
 from grammar.rules import Grammar
 from tests.grammar.book_names import NAMES
@@ -33,6 +34,7 @@ SAID = [
     ("public <x> = stir it;", {"stir it"}),
     ('public <x> = "Stir It";', {"stir it"}),
     ("public <x> = stir | shake;", {"stir", "shake"}),
+    ('public <x> = stir " ";', {"stir"}),
     ("public <x> = stir [it];", {"stir", "stir it"}),
     ("public <x> = (a | b) (c | d);", {"a c", "a d", "b c", "b d"}),
     ("public <x> = a+;", {"a", "a a", "a a a", "a a a a"}),
@@ -137,6 +139,13 @@ class TestOurs:
         assert net.accepts(["what's", "in", "a", "bees", "knees"])
         assert net.accepts(["batch", "forty", "gimlets", "for", "saturday"])
         assert net.accepts(["an", "ounce", "and", "a", "half"])
+
+    def test_a_book_may_lack_a_kind_of_name(self) -> None:
+        """Without families, shelves or any name at all, the rest can still be said."""
+        net = phrasebook.load(Names(drink=(Name("Gimlet"),))).network()
+        assert net.accepts("what's in a gimlet".split())
+        assert net.accepts("what's next".split())
+        assert phrasebook.load(Names()).network().accepts("what's next".split())
 
     def test_it_stays_small_enough_to_listen_by(self) -> None:
         """A recogniser's time grows with its arcs: names must not be multiplied by the phrases that carry them."""
