@@ -9,9 +9,10 @@ from grammar.network import SILENT, Arc, Network
 
 
 def phrase_list(network: Network) -> tuple[str, ...]:
-    """Sentences of the network in which each of its arcs is said at least once, and few arcs are said twice.
+    """Sentences of the network in which each of its arcs is said at least once.
 
-    A recogniser that learns which word follows which learns from these all that follow each other in the network.
+    All pairs of words that may follow each other would be four times as many, for our own book; a recogniser that
+    learns which word follows which backs off to single words for the pairs that it has not seen.
     """
     ways_in, ways_out = _from_start(network), _to_final(network)
     phrases: dict[str, None] = {}

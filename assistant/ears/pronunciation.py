@@ -36,7 +36,9 @@ class Pronouncer:
         plain = _plain(word)
         if plain in self._dictionary:
             return self._dictionary[plain]
-        phones = tuple(phone for part in re.findall(r"[a-z']+", plain) for phone in self._voice.word(part))
+        phones = tuple(
+            phone for part in re.findall(r"[a-z]+", plain.replace("'", "")) for phone in self._voice.word(part)
+        )
         return (phones,) if phones else ()
 
     def is_known(self, word: str) -> bool:

@@ -1,0 +1,149 @@
+"""A recogniser that hangs, dies or fails costs one utterance, and nothing else."""
+
+from __future__ import annotations
+
+import multiprocessing
+import os
+import pickle
+import signal
+from collections.abc import Callable, Iterator
+from concurrent.futures import ThreadPoolExecutor
+from functools import partial
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from assistant.ears.base import RATE, Recogniser, Sound
+from assistant.ears.errors import NoModel, RecogniserBusy, RecogniserFailed, RecogniserTooSlow
+from assistant.ears.pool import WorkerPool
+from assistant.ears.scripted import Line, Mishap, Scripted
+
+SOUND = Sound(np.zeros(RATE, np.float32))
+Open = Callable[..., WorkerPool]
+
+
+@pytest.fixture
+def opened() -> Iterator[Open]:
+    """Opens pools of scripted recognisers, and closes them after the test."""
+    pools: list[WorkerPool] = []
+
+    def open_pool(*script: Line, size: int = 1, limit_s: float = 20.0) -> WorkerPool:
+        pools.append(WorkerPool(partial(Scripted, script), size, limit_s))
+        return pools[-1]
+
+    yield open_pool
+    for pool in pools:
+        pool.close()
+
+
+def no_model() -> Recogniser:
+    """A recogniser whose model is not there."""
+    raise NoModel(Path("/models/none"), "there is no such folder", "fetch one")
+
+
+def broken() -> Recogniser:
+    """A recogniser that breaks as it is made, in a way that is not ours."""
+    raise ZeroDivisionError("by nothing")
+
+
+def workers() -> set[int]:
+    """The ids of this process's workers."""
+    return {child.pid for child in multiprocessing.active_children() if child.pid}
+
+
+def test_it_hears_what_the_recogniser_hears(opened: Open) -> None:
+    """Sound goes to the other process, and the text comes back with its time and its hearer."""
+    pool = opened("spec for a gimlet", "make it two")
+    assert [pool.hear(SOUND).text for _ in range(2)] == ["spec for a gimlet", "make it two"]
+    assert pool.name == "scripted"
+
+
+def test_a_recogniser_that_hangs_costs_one_utterance(opened: Open) -> None:
+    """It is stopped at the limit; the next utterance is heard by its successor."""
+    pool = opened(Mishap.HANGS, limit_s=0.5)
+    pool.wait_ready()
+    with pytest.raises(RecogniserTooSlow) as slow:
+        pool.hear(SOUND)
+    assert slow.value.limit_s == 0.5
+    pool.wait_ready()
+    assert len(workers()) == 1
+
+
+def test_a_recogniser_that_dies_costs_one_utterance(opened: Open) -> None:
+    """Its death is noticed at once, not at the limit, and its successor hears the next one."""
+    pool = opened("before", Mishap.DIES)
+    assert pool.hear(SOUND).text == "before"
+    with pytest.raises(RecogniserFailed, match="died"):
+        pool.hear(SOUND)
+    assert pool.hear(SOUND).text == "before"
+
+
+def test_a_worker_that_is_killed_while_idle_costs_at_most_one_utterance(opened: Open) -> None:
+    """As when the system runs out of memory and picks it."""
+    pool = opened("first")
+    pool.wait_ready()
+    (worker,) = workers()
+    os.kill(worker, signal.SIGKILL)
+    with pytest.raises(RecogniserFailed):
+        pool.hear(SOUND)
+    assert pool.hear(SOUND).text == "first"
+
+
+def test_a_recogniser_that_raises_is_kept(opened: Open) -> None:
+    """An error is the caller's to know, and no reason to load a model again."""
+    pool = opened(Mishap.FAILS, "after")
+    with pytest.raises(RecogniserFailed, match="the script says so"):
+        pool.hear(SOUND)
+    assert pool.hear(SOUND).text == "after"
+
+
+@pytest.mark.parametrize(("make", "error"), [(no_model, NoModel), (broken, RecogniserFailed)])
+def test_a_recogniser_that_cannot_be_made_says_why(make: Callable[[], Recogniser], error: type[Exception]) -> None:
+    """Each utterance gets the reason, without a wait for the limit."""
+    pool = WorkerPool(make)
+    try:
+        for _ in range(2):
+            with pytest.raises(error):
+                pool.hear(SOUND)
+    finally:
+        pool.close()
+
+
+def test_utterances_wait_for_a_free_worker_no_longer_than_the_limit(opened: Open) -> None:
+    """With the only worker hanging, the next speaker is told that it is busy instead of waiting for ever."""
+    pool = opened(Mishap.HANGS, limit_s=2.0)
+    pool.wait_ready()
+    with ThreadPoolExecutor(2) as speakers:
+        said = [speakers.submit(pool.hear, SOUND) for _ in range(2)]
+        failures = {type(one.exception()) for one in said}
+    assert failures <= {RecogniserTooSlow, RecogniserBusy}
+    assert RecogniserTooSlow in failures
+
+
+def test_several_are_heard_at_once(opened: Open) -> None:
+    """Four speakers, two workers, and nobody gets another's text twice."""
+    pool = opened("a", "b", "c", "d", size=2)
+    with ThreadPoolExecutor(4) as speakers:
+        heard = list(speakers.map(lambda _: pool.hear(SOUND).text, range(4)))
+    assert len(heard) == 4
+    assert set(heard) <= {"a", "b", "c", "d"}
+
+
+def test_closing_ends_every_worker_and_may_be_done_twice(opened: Open) -> None:
+    """No process is left, even one that hangs; what comes after is refused."""
+    pool = opened(Mishap.HANGS, size=2)
+    pool.wait_ready()
+    pool.close()
+    pool.close()
+    assert workers() == set()
+    with pytest.raises(RecogniserFailed, match="closed"):
+        pool.hear(SOUND)
+
+
+def test_the_errors_travel_whole() -> None:
+    """What is raised in a worker is the same error here, with its fields."""
+    for error in (RecogniserTooSlow("vosk", 2.0), RecogniserBusy("vosk", 2.0), RecogniserFailed("vosk", "broke")):
+        copy = pickle.loads(pickle.dumps(error))
+        assert type(copy) is type(error)
+        assert vars(copy) == vars(error)

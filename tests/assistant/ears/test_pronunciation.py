@@ -1,0 +1,46 @@
+"""How words are said: by the dictionary, and else by their letters."""
+
+from __future__ import annotations
+
+import pytest
+
+from assistant.ears.pronunciation import Pronouncer
+
+
+@pytest.fixture(scope="module")
+def pronouncer() -> Pronouncer:
+    """With the dictionary in the recogniser's wheel."""
+    return Pronouncer()
+
+
+@pytest.mark.parametrize(
+    ("word", "phones"),
+    [
+        ("gin", "JH IH N"),
+        ("Gin", "JH IH N"),
+        ("CRÈME", "K R IY M"),
+        ("it\u2019s", "IH T S"),
+    ],
+)
+def test_known_words_are_said_as_the_dictionary_says(pronouncer: Pronouncer, word: str, phones: str) -> None:
+    """Capitals, accents and curly apostrophes are no other word."""
+    assert phones in [" ".join(way) for way in pronouncer.ways(word)]
+
+
+def test_a_word_may_be_said_in_several_ways(pronouncer: Pronouncer) -> None:
+    """The dictionary's other ways are kept: the recogniser listens for each."""
+    assert len(pronouncer.ways("either")) > 1
+
+
+@pytest.mark.parametrize("word", ["falernum", "orgeat", "cachaca", "tidewrack", "two-step-ish", "whisky's"])
+def test_unknown_words_are_said_by_their_letters(pronouncer: Pronouncer, word: str) -> None:
+    """A name that no dictionary has can still be listened for."""
+    assert pronouncer.ways(word)
+    assert not pronouncer.is_known(word)
+
+
+@pytest.mark.parametrize("word", ["7", "водка", "맥주", "-"])
+def test_what_has_no_letters_cannot_be_said(pronouncer: Pronouncer, word: str) -> None:
+    """Digits and other scripts have no sound here, and that is told, not guessed."""
+    assert pronouncer.ways(word) == ()
+    assert pronouncer.unsayable([word, "gin"]) == (word,)
