@@ -15,7 +15,7 @@ from grammar.phrasebook import Phrasebook
 from grammar.pieces import Text
 from grammar.templates import SOFT, WORD, Piece
 
-LONGEST = 8  # words before the phrase
+LONGEST = 10  # words before the phrase
 SHORTEST = 3  # words of the phrase
 ASKING = frozenset(
     {"are", "is", "do", "does", "did", "has", "have", "can", "could", "should", "would", "will", "if", "whether"}

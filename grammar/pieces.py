@@ -15,6 +15,7 @@ from grammar.templates import CONTENT, WORD, Fill, Piece
 
 NEAR_WHOLE = 0.93  # a name less alike than this is none of words that begin or end small, or hold a drink's own name
 NEAR_RIVAL = 0.12  # a name less alike by more than this than the best is no rival to it
+GLUED = 0.05  # what it costs to part a name's letters otherwise: 'side car'
 PART_OF_NAME = 0.2  # what it costs to take 'the fogbell' for a name of more words
 END_OF_NAME = 0.6  # 'beer' for the one name that ends so: more likely another thing
 LIGHT_AS_ITEM = 0.2  # and 'one' for a number
@@ -166,7 +167,9 @@ class Cutter:
             if near:
                 yield _NEAR + 1 - near[0].likeness, _near_piece(start, end, near)
             labels: Labels = {}
-            for label, fill in self._parts_of_names(window) if len(window) > 1 else ():
+            for wording in self._book.wordings.glued("".join(window)):
+                labels.setdefault(f"names.{wording.kind}", []).append(Fill(wording.canonical, cost=GLUED))
+            for label, fill in self._parts_of_names(window) if len(window) > 1 and not labels else ():
                 labels.setdefault(label, []).append(fill)
             if labels:
                 yield _NEAR, _piece(start, end, labels, CONTENT, "fuzzy")

@@ -57,6 +57,17 @@ class Wordings:
         """The longer names that end with these words: 'vermouth'."""
         return self._parts[1].get(words, [])
 
+    def glued(self, letters: str) -> list[Wording]:
+        """The wordings that are these letters, however they are parted: 'side car', 'oldfashioned'."""
+        return self._by_letters.get(letters, [])
+
+    @cached_property
+    def _by_letters(self) -> Mapping[str, list[Wording]]:
+        found: defaultdict[str, list[Wording]] = defaultdict(list)
+        for wording in self.all:
+            found[wording.joined].append(wording)
+        return dict(found)
+
     @cached_property
     def _parts(self) -> tuple[Mapping[tuple[str, ...], list[Wording]], ...]:
         heads: defaultdict[tuple[str, ...], list[Wording]] = defaultdict(list)
