@@ -15,6 +15,7 @@ from demo_audio_scripts import speak
 from grammar.command import Intent
 from tests.expected import told
 from tests.scripts import FOLDER, Line, scripts
+from tests.spoken import Outcome, Said, hearing_services, shift
 
 SCRIPTS = scripts()
 KINDS = {  # what an engine that knows drinks is asked, and the least that the scripts ask of each
@@ -28,6 +29,23 @@ KINDS = {  # what an engine that knows drinks is asked, and the least that the s
     "allergens": (Intent.CONTAINS,),
 }
 LEAST = 3
+SPOKEN_BY = ("espeak-en-us", "flite-slt")  # one voice of each synthesiser
+EVERY = 4  # of the lines is spoken; the rest is typed
+
+
+@pytest.fixture(scope="module")
+def heard(tmp_path_factory: pytest.TempPathFactory) -> list[Said]:
+    """What became of the lines that were spoken."""
+    voices = [voice for voice in speak.VOICES if voice.name in SPOKEN_BY]
+    if missing := [voice.program for voice in voices if not voice.is_here]:
+        pytest.skip(f"not installed: {', '.join(missing)}")
+    with hearing_services(tmp_path_factory.mktemp("spoken")) as services:
+        return [
+            said
+            for voice in voices
+            for lines in SCRIPTS.values()
+            for said in shift(services, lines, voice, every=EVERY)
+        ]
 
 
 class TestText:
@@ -59,6 +77,21 @@ class TestText:
     def test_nearly_every_intent_is_said(self) -> None:
         """All but yes and no, which answer questions that these people never have to be asked."""
         assert {_intent(line) for line in _lines()} >= set(Intent) - {Intent.YES, Intent.NO}
+
+
+@pytest.mark.audio
+class TestSpoken:
+    """A sample of the lines, spoken, through the real recogniser and the real talk."""
+
+    def test_most_come_out_right(self, heard: list[Said]) -> None:
+        """At least 85 of a hundred lines bring back what the script says."""
+        right = sum(said.outcome is Outcome.RIGHT for said in heard)
+        assert right / len(heard) >= 0.85, _amiss(heard)
+
+    def test_hardly_any_is_answered_wrongly(self, heard: list[Said]) -> None:
+        """At most three of a hundred get an answer to something else; the rest is asked again."""
+        wrong = sum(said.outcome is Outcome.WRONG for said in heard)
+        assert wrong / len(heard) <= 0.03, _amiss(heard)
 
 
 class TestSpeak:
@@ -125,6 +158,14 @@ class TestSpeak:
 
 def _lines() -> list[Line]:
     return [line for lines in SCRIPTS.values() for line in lines]
+
+
+def _amiss(heard: list[Said]) -> str:
+    """What was said, heard and answered, wherever it did not come out right."""
+    amiss = [said for said in heard if said.outcome is not Outcome.RIGHT]
+    return "\n".join(
+        f"{said.outcome.value}: {said.line.say!r} heard as {said.heard.text!r} -> {told(said.reply)}" for said in amiss
+    )
 
 
 def _intent(line: Line) -> Intent:
