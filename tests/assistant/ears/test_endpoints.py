@@ -64,7 +64,7 @@ def test_an_utterance_comes_out_before_the_next_begins(question: NDArray[np.floa
 
 
 def test_speech_that_is_cut_off_by_the_end_is_kept(question: NDArray[np.float32]) -> None:
-    """A recording that ends with the last word has that word."""
+    """A recording that ends in the midst of speech has all of it."""
     (found,) = utterances(pieces(in_room(0.5, question)))
     assert found.seconds > len(question) / RATE - 0.5
 
