@@ -11,7 +11,7 @@ from assistant.answers.base import Answer, Handler, Scene
 from assistant.answers.meant import drink_meant
 from assistant.answers.measured import called
 from assistant.answers.safety import caution_lines
-from assistant.answers.speech import counted, decimal, joined, mass, number, percent, sentence, volume
+from assistant.answers.speech import capital, counted, decimal, joined, mass, number, percent, volume
 from assistant.messages import Focus, Reply
 from grammar.command import Command, Intent
 from recipes.balance import Balance, balance
@@ -116,7 +116,7 @@ def _bitter_if_at_all(found: Balance) -> str:
 def _in_the_glass(drink: Drink, found: Balance, scene: Scene) -> str:
     if found.served is None or found.water is None:
         return ""
-    size = _capital(measured_aloud(found.served, scene.focus, scene.book))
+    size = capital(measured_aloud(found.served, scene.focus, scene.book))
     if not found.water.magnitude:
         return f"{size} in the {drink.glass}, with no water from ice."
     return f"{size} in the {drink.glass}, {_share(found.water, found.served)} of it water from ice."
@@ -156,10 +156,6 @@ def _unknown(found: Balance) -> str:
         return ""
     what = "I cannot tell how strong it is" if found.abv is None else "The rest is unknown"
     return f"{what}: I lack numbers for {joined(found.unknown)}. Read the label."
-
-
-def _capital(text: str) -> str:
-    return sentence(text)[:-1]
 
 
 # One aspect of it

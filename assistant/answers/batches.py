@@ -13,7 +13,7 @@ from assistant.answers.figures import amount_figure, figure, mass_figure, volume
 from assistant.answers.meant import drink_meant
 from assistant.answers.measured import DO, called
 from assistant.answers.safety import STANDING, caution_lines
-from assistant.answers.speech import counted, joined, mass, pour, sentence, volume
+from assistant.answers.speech import capital, counted, joined, mass, pour, sentence, volume
 from assistant.messages import Block, Card, Cell, Choice, Focus, Question, Reply, Row, Steps, Table
 from grammar.command import Command, Intent, SlotValue
 from recipes.batches import Batch, Filling, Hold, Line, Serves, Size, Warn, batch, hold
@@ -110,9 +110,9 @@ def _say(drink: Drink, made: Batch, size: Size, scene: Scene) -> str:
 def _read_back(drink: Drink, made: Batch, size: Size, focus: Focus) -> str:
     if isinstance(size, Serves):
         comes_to = "" if made.volume is None else f", {volume(made.volume)} in all"
-        return f"{sentence(called(drink, replace(focus, count=int(size.count))))[:-1]}, batched{comes_to}."
+        return f"{capital(called(drink, replace(focus, count=int(size.count))))}, batched{comes_to}."
     name = called(drink, replace(focus, count=1))
-    return f"{sentence(volume(size.volume))[:-1]} of {name} is {counted(_whole(made.serves), 'full serve')}."
+    return f"{capital(volume(size.volume))} of {name} is {counted(_whole(made.serves), 'full serve')}."
 
 
 def _whole(serves: Decimal) -> int:

@@ -11,7 +11,7 @@ from assistant.answers.meant import drink_meant
 from assistant.answers.measured import called, drink_now
 from assistant.answers.menu import menu_answer
 from assistant.answers.pack_prices import no_pack, pack_said, pack_size
-from assistant.answers.speech import amount, integer, joined, money, percent, sentence
+from assistant.answers.speech import amount, capital, integer, joined, money, percent, sentence
 from assistant.messages import Bar, Bars, Card, Focus, Reply, Row, Table, Tone
 from grammar.command import Command, Intent
 from recipes.costing import Costing, TargetPrice, cost, cost_of, price_for
@@ -94,7 +94,7 @@ def _card(costing: Costing, scene: Scene) -> Card:
     house = scene.book.house
     facts = (f"{money_figure(costing.price, house).text} on the menu",) if costing.price else ("no menu price",)
     blocks = (_lines(costing, house), _of_the_price(costing, house), _picture(costing, house))
-    return Card("cost", sentence(called(costing.drink, replace(scene.focus, count=1)))[:-1], facts, blocks)
+    return Card("cost", capital(called(costing.drink, replace(scene.focus, count=1))), facts, blocks)
 
 
 def _lines(costing: Costing, house: House) -> Table:

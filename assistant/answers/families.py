@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from assistant.answers.base import Answer, Handler, Scene
 from assistant.answers.figures import amount_figure
-from assistant.answers.speech import amount, article, joined, sentence, some
+from assistant.answers.speech import amount, article, capital, joined, some
 from assistant.messages import Bar, Bars, Block, Card, Figure, Note, Reply, Row, Table
 from grammar.command import Command, Intent
 from recipes.families import Formula, Placement, Poured, branches, classify, family_called, formula
@@ -41,7 +41,7 @@ def families_compared(first: str, second: str, scene: Scene) -> Answer:
     if rules[0] is None or rules[1] is None:
         return Answer(Reply("I know only one of those families. Ask for the family of a drink."), scene.focus)
     one, two = rules[0], rules[1]
-    said = [f"{sentence(article(rule.title))[:-1]} is {rule.reason}." for rule in (one, two)]
+    said = [f"{capital(article(rule.title))} is {rule.reason}." for rule in (one, two)]
     said += [f"The {a.title} is a branch of the {b.title}." for a, b in ((one, two), (two, one)) if a.branch_of == b.id]
     blocks = tuple(_ranges(formula(rule.id, scene.book)) for rule in (one, two))
     return Answer(Reply(" ".join(said), Card("compare", f"{one.title} and {two.title}", blocks=blocks)), scene.focus)
@@ -100,7 +100,7 @@ def _filled(placed: Placement) -> str:
 
 def _drink_card(drink: Drink, placed: Placement, book: Book) -> Card:
     rule = book.families.get(placed.family or placed.near or "")
-    rows = [Row(sentence(_slot_name(slot.term))[:-1], (joined(slot.ingredients),)) for slot in placed.filled]
+    rows = [Row(capital(_slot_name(slot.term)), (joined(slot.ingredients),)) for slot in placed.filled]
     blocks: list[Block] = [Table(tuple(rows), ("Slot", drink.name), "How it fills the formula")]
     if rule is not None:
         blocks.append(_ranges(formula(rule.id, book)))
@@ -116,7 +116,7 @@ def _of_family(rule: FamilyRule, scene: Scene) -> Answer:
     book = scene.book
     found = formula(rule.id, book)
     comma = "," if rule.branch_of else ""
-    said = [f"{sentence(_titled(rule, book))[:-1]}{comma} is {rule.reason}."]
+    said = [f"{capital(_titled(rule, book))}{comma} is {rule.reason}."]
     usual = [f"{amount(_ounces(poured.usual, book))} {_slot_name(term)}" for term, poured in _main(found, book)]
     said += [f"Usually {joined(usual)}."] if usual else []
     said += [f"In the book: {some(found.drinks, NAMED_ALOUD)}."] if found.drinks else ["The book has none yet."]
@@ -138,7 +138,7 @@ def _family_card(rule: FamilyRule, found: Formula, book: Book) -> Card:
     kin = [branch.title for branch in branches(rule.id, book)]
     blocks += [Note(f"Branches: {joined(kin)}.")] if kin else []
     facts = (rule.reason, *((f"a branch of the {book.families[rule.branch_of].title}",) if rule.branch_of else ()))
-    return Card("family", sentence(rule.title)[:-1], facts, tuple(blocks))
+    return Card("family", capital(rule.title), facts, tuple(blocks))
 
 
 def _picture(found: Formula, book: Book) -> Bars:
@@ -150,14 +150,14 @@ def _picture(found: Formula, book: Book) -> Bars:
 
 def _bar(term: str, poured: Poured, book: Book) -> Bar:
     low, usual, high = (_ounces(volume, book) for volume in (poured.low, poured.usual, poured.high))
-    return Bar(sentence(_slot_name(term))[:-1], amount_figure(usual), low.number, high.number)
+    return Bar(capital(_slot_name(term)), amount_figure(usual), low.number, high.number)
 
 
 def _ranges(found: Formula) -> Table:
     of_all = len(found.drinks)
     rows = [
         Row(
-            sentence(_slot_name(slot.term))[:-1],
+            capital(_slot_name(slot.term)),
             (joined(slot.ingredients[:SHOWN]), Figure(Decimal(slot.drinks), "drinks", f"{slot.drinks} of {of_all}")),
         )
         for slot in found.slots

@@ -10,7 +10,7 @@ from assistant.answers.base import Answer, FloorTest, Marked, Scene
 from assistant.answers.quiz_card import question_card, tests_table
 from assistant.answers.quiz_round import Round, ended, keeping
 from assistant.answers.quiz_words import points_of, put, right_answer
-from assistant.answers.speech import counted, percent, sentence, some
+from assistant.answers.speech import capital, counted, percent, sentence, some
 from assistant.messages import Card, Figure, Note, Reply, Row, Table
 from recipes.marking import Marking
 from recipes.model import Drink
@@ -49,7 +49,7 @@ def _over(done: Round, mark: Marked, scene: Scene) -> Answer:
     wrong = [marking.question.drink for marking in done.markings if marking.points < marking.out_of]
     verdict = "You have passed" if passed else f"That is not yet the {percent(PASS)} that it takes"
     look = f" Look again at {some([f'the {name}' for name in dict.fromkeys(wrong)])}." if wrong else ""
-    points = sentence(points_of(done.points, done.out_of))[:-1]
+    points = capital(points_of(done.points, done.out_of))
     say = f"That was the last one. {points}, {percent(share, 0)}. {verdict}.{look}"
     result = FloorTest(scene.trainee, done.title, done.points, done.out_of, passed)
     return Answer(Reply(say, _result_card(done, passed, scene)), ended(scene.focus), mark, result, lasting=True)
@@ -80,6 +80,6 @@ def results(scene: Scene) -> Answer:
         return Answer(Reply("Nobody has taken a floor test yet."), scene.focus)
     last = scene.tests[-1]
     how = "passed" if last.passed else "not passed"
-    taken = sentence(counted(len(scene.tests), "floor test"))[:-1]
+    taken = capital(counted(len(scene.tests), "floor test"))
     say = f"{taken} so far. The last was by {last.trainee}, on {last.title}: {how}."
     return Answer(Reply(say, Card("score", "Floor tests", ("newest first",), (tests_table(scene.tests),))), scene.focus)

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from assistant.answers.figures import amount_figure
-from assistant.answers.speech import counted, decimal, integer, joined, plural, pour, sentence
+from assistant.answers.speech import capital, counted, decimal, integer, joined, plural, pour, sentence
 from assistant.messages import Focus, Row, Table
 from recipes.model import Book, Drink, Ice, Method
 from recipes.scaling import ScaledLine, scale_to_count
@@ -79,7 +79,7 @@ def facts(drink: Drink) -> tuple[str, ...]:
 def roundings(lines: Iterable[ScaledLine]) -> str:
     """What is said of lines that rounding moves too far: 'Lime juice is rounded down from point eight ounces.'"""
     return " ".join(
-        f"{sentence(line.pour.ingredient)[:-1]} is rounded {'up' if line.change > 0 else 'down'} from {_exactly(line)}."
+        f"{capital(line.pour.ingredient)} is rounded {'up' if line.change > 0 else 'down'} from {_exactly(line)}."
         for line in lines
         if line.warning
     )

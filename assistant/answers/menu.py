@@ -11,7 +11,7 @@ from decimal import Decimal
 from assistant.answers.base import Answer, Scene
 from assistant.answers.figures import figure, money_figure, percent_figure
 from assistant.answers.pack_prices import MOST_ROWS
-from assistant.answers.speech import counted, integer, joined, money, percent, sentence, some
+from assistant.answers.speech import capital, counted, integer, joined, money, percent, some
 from assistant.messages import Bar, Bars, Block, Card, Note, Reply, Row, Table, Tone
 from grammar.command import Command
 from recipes.costing import Costing
@@ -64,7 +64,7 @@ def _whole_menu(_: Command, scene: Scene) -> Reply:
     over = sum(_share(costing) > house.target_pour_cost for costing in found.costings)
     first, target = found.costings[0], percent(house.target_pour_cost * 100)
     say = (
-        f"{sentence(counted(len(found.costings), 'drink'))[:-1]} on the menu, {integer(over) if over else 'none'} over "
+        f"{capital(counted(len(found.costings), 'drink'))} on the menu, {integer(over) if over else 'none'} over "
         f"{target}. The dearest is the {first.drink.name}, at {percent(_share(first) * 100)} of its price."
     )
     return Reply(say, Card("cost", "The menu", blocks=_menu_blocks(found, house, MOST_PRINTED)))
@@ -75,7 +75,7 @@ def _listed(found: Menu, limit: str) -> str:
     named = told + [c.drink.name for c in found.costings[SAID:]]
     unknown = [costing.drink.name for costing in found.unknown]
     verb = "is" if len(named) == 1 else "are"
-    say = [f"{sentence(counted(len(named), 'drink'))[:-1]} {verb} {limit}: {some(named)}." if named else ""]
+    say = [f"{capital(counted(len(named), 'drink'))} {verb} {limit}: {some(named)}." if named else ""]
     say += [f"No drink is {limit}." if not named else ""]
     say += [f"I cannot tell for {some(unknown)}." if unknown else ""]
     return " ".join(filter(None, say))
@@ -183,7 +183,7 @@ def _moves(command: Command, scene: Scene) -> Reply:
     over = "the drinks of the last sales list" if scene.sold else "one of each drink on the menu"
     rest = [spent.ingredient for spent in found[1:3]]
     say = [
-        f"{sentence(first.ingredient)[:-1]} hurts most: {percent(points)} on its price adds "
+        f"{capital(first.ingredient)} hurts most: {percent(points)} on its price adds "
         f"{money(first.rise(by), house.currency)} to {over}, in {counted(len(first.drinks), 'drink')}."
     ]
     say += [f"Then {joined(rest)}." if rest else ""]

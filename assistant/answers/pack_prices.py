@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from assistant.answers.base import Answer, Handler, Scene, SetPrice
 from assistant.answers.figures import figure, mass_figure, money_figure, percent_figure, volume_figure
-from assistant.answers.speech import counted, joined, mass, money, number, percent, sentence, some, volume
+from assistant.answers.speech import capital, counted, joined, mass, money, number, percent, sentence, some, volume
 from assistant.messages import Card, Figure, Note, Reply, Row, Table
 from grammar.command import Command, Intent
 from recipes.costing import Costing, pack_price
@@ -36,7 +36,7 @@ def set_price(command: Command, scene: Scene) -> Answer:
     was = money(pack.price, house.currency)
     if new == pack.price:
         return Answer(Reply(sentence(f"{name} was already {pack_said(pack, house)}")), focus)
-    say = f"{sentence(name)[:-1]} is now {pack_said(replace(pack, price=new), house)}. It was {was}."
+    say = f"{capital(name)} is now {pack_said(replace(pack, price=new), house)}. It was {was}."
     rows = (Row("Now", (money_figure(new, house),), tone="strong"), Row("Before", (money_figure(pack.price, house),)))
     card = Card("set_price", name, (pack_size(pack).text,), (Table(rows),))
     return Answer(Reply(say, card), focus, SetPrice(name, new))

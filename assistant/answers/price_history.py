@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from assistant.answers.figures import money_figure
 from assistant.answers.pack_prices import no_pack, pack_said, pack_size
-from assistant.answers.speech import counted, sentence
+from assistant.answers.speech import capital, counted
 from assistant.memory import Entry
 from assistant.messages import Card, Reply, Row, Table
 from recipes.model import Book
@@ -21,7 +21,7 @@ def price_history(name: str, entries: Sequence[Entry], book: Book) -> Reply:
     pack, house = book.ingredients[name].pack, book.house
     if pack is None:
         return Reply(no_pack(name, book))
-    say = f"{sentence(name)[:-1]} is {pack_said(pack, house)}. "
+    say = f"{capital(name)} is {pack_said(pack, house)}. "
     if not entries:
         return Reply(f"{say}That is {BOOK_PRICE}; it was never changed here.")
     rows = tuple(

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from assistant.answers.figures import money_figure, percent_figure
 from assistant.answers.pack_prices import pack_size
-from assistant.answers.speech import counted, sentence
+from assistant.answers.speech import capital, counted
 from assistant.errors import ListRefused
 from assistant.messages import Block, Card, Note, Reply, Row, Table
 from assistant.office.pack_sizes import Unsized
@@ -79,12 +79,12 @@ def not_applied(found: Preview, book: Book) -> Reply:
 
 
 def _changes(count: int) -> str:
-    return sentence(counted(count, "price"))[:-1]
+    return capital(counted(count, "price"))
 
 
 def _faults(found: Preview) -> str:
     count = len(found.faults)
-    return sentence(f"{counted(count, 'line')} {'has a fault' if count == 1 else 'have faults'}")[:-1]
+    return capital(f"{counted(count, 'line')} {'has a fault' if count == 1 else 'have faults'}")
 
 
 def _same(found: Preview) -> str:

@@ -11,7 +11,7 @@ from assistant.answers.base import Answer, Handler, Marked, Scene
 from assistant.answers.quiz_card import marking_card, question_card, score_card
 from assistant.answers.quiz_round import ROUND, STOP, Round, back_to, ended, keeping, open_round, so_far
 from assistant.answers.quiz_words import due_again, family_title, put, right_answer, still_missed, told
-from assistant.answers.speech import counted, sentence
+from assistant.answers.speech import capital, counted, sentence
 from assistant.messages import Reply
 from assistant.reciting import recited
 from assistant.training import Known, due, known, next_question, readiness
@@ -37,7 +37,7 @@ def quiz(command: Command, scene: Scene) -> Answer:
         return floor_test.started(drinks, title, scene)
     asked = next_question(drinks, scene.book, scene.marks, scene.now)
     started = Round(tuple(drink.name for drink in drinks), title, 0, asked)
-    say = f"{sentence(counted(ROUND, 'question'))[:-1]} on {title}. {put(asked, scene.book)} {STOP}"
+    say = f"{capital(counted(ROUND, 'question'))} on {title}. {put(asked, scene.book)} {STOP}"
     return Answer(Reply(say, question_card(put(asked, scene.book), title, ROUND, STOP)), keeping(scene.focus, started))
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from assistant.answers.quiz_words import points_of, put
-from assistant.answers.speech import counted, sentence
+from assistant.answers.speech import capital, counted
 from assistant.memory import Entry
 from assistant.messages import Focus
 from recipes.marking import Marking
@@ -77,7 +77,7 @@ def back_to(going: Round, book: Book) -> str:
 
 def so_far(going: Round) -> str:
     """How the round stands: 'Three questions, eight of twelve points.'"""
-    return f"{sentence(counted(going.answered, 'question'))[:-1]}, {points_of(going.points, going.out_of)}."
+    return f"{capital(counted(going.answered, 'question'))}, {points_of(going.points, going.out_of)}."
 
 
 def stopped(focus: Focus) -> str:

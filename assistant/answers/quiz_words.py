@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from assistant.answers.speech import amount, article, counted, integer, joined, pour, sentence, some
+from assistant.answers.speech import amount, article, capital, counted, integer, joined, pour, sentence, some
 from recipes.families import classify
 from recipes.marking import Line, Marking, Verdict
 from recipes.model import Book, Drink, Role
@@ -114,7 +114,7 @@ def _off(line: Line) -> str:
     """'Lime juice is close: it is three quarters of an ounce, you said one ounce.'"""
     expected, said = (amount(each) if each else "unsaid" for each in (line.expected, line.said))
     near = "is close: it is" if line.verdict is Verdict.CLOSE else "is"
-    return f"{sentence(line.name)[:-1]} {near} {expected}, you said {said}."
+    return f"{capital(line.name)} {near} {expected}, you said {said}."
 
 
 def _wanted(line: Line) -> str:
@@ -135,7 +135,7 @@ def due_again(drinks: Sequence[str]) -> str:
     """What the schedule would ask now; a name for each question, the longest due first."""
     named = some([f"the {name}" for name in dict.fromkeys(drinks)])
     are = "is" if len(drinks) == 1 else "are"
-    return f"{sentence(counted(len(drinks), 'question'))[:-1]} {are} due again, on {named}."
+    return f"{capital(counted(len(drinks), 'question'))} {are} due again, on {named}."
 
 
 def points_of(points: int, out_of: int) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from assistant.answers.speech import counted, sentence, some
+from assistant.answers.speech import capital, counted, some
 from assistant.messages import Block, Card, Note, Reply, Row, Table
 from assistant.office.recipe_import import Found, Unreadable
 from recipes.spec import written
@@ -42,7 +42,7 @@ def recipes_not_taken(found: Sequence[Found]) -> Reply:
 
 def _counts(found: Sequence[Found]) -> str:
     count = sum(one.drink is not None for one in found)
-    return f"{sentence(counted(count, 'recipe'))[:-1]} can be taken.{_left_out(found)}"
+    return f"{capital(counted(count, 'recipe'))} can be taken.{_left_out(found)}"
 
 
 def _left_out(found: Sequence[Found]) -> str:
@@ -50,7 +50,7 @@ def _left_out(found: Sequence[Found]) -> str:
     if not count:
         return ""
     verb = "is" if count == 1 else "are"
-    return f" {sentence(counted(count, 'recipe'))[:-1]} cannot be read in full and {verb} left out."
+    return f" {capital(counted(count, 'recipe'))} cannot be read in full and {verb} left out."
 
 
 def _card(found: Sequence[Found]) -> Card:

@@ -16,7 +16,7 @@ from assistant.answers.differences import (
     unknown_differences,
 )
 from assistant.answers.safety import caution_lines
-from assistant.answers.speech import amount, article, joined, pour, sentence
+from assistant.answers.speech import amount, article, capital, joined, pour, sentence
 from assistant.messages import Block, Card, Choice, Note, Question, Reply, Row, Table
 from grammar.command import Command, Intent, SlotValue
 from recipes.model import Book, Drink, Pour
@@ -55,7 +55,7 @@ def _swapped(drink: Drink, went: Pour, coming: str, scene: Scene) -> Answer:
     change, name = found.sides.change, found.drink.name
     words = difference_words(change, scene.book.house)
     said = [
-        f"{sentence(coming)[:-1]} is out tonight, but for when it is back:" if coming in scene.out else "",
+        f"{capital(coming)} is out tonight, but for when it is back:" if coming in scene.out else "",
         *allergen_warnings(change, name),
         f"{name}: {_in_and_out(found)}.",
         _moved([move for move in found.moved if move.ingredient != coming]),
@@ -101,7 +101,7 @@ def _way(move: Moved) -> str:
 def _card(found: Riff, book: Book) -> Card:
     names = (found.sides.first.name, "Riff")
     moved = [
-        Note(f"{sentence(move.ingredient)[:-1]}: {written(move.before)} to {written(move.after)}, to hold the balance.")
+        Note(f"{capital(move.ingredient)}: {written(move.before)} to {written(move.after)}, to hold the balance.")
         for move in found.moved
     ]
     blocks: list[Block] = [*side_by_side(found.sides, book.house, names), *moved]
@@ -155,7 +155,7 @@ def _ideas_table(drink: Drink, offers: Iterable[Offer], book: Book) -> Table:
         words = difference_words(change, book.house)
         rows.append(
             Row(
-                sentence(offer.coming)[:-1],
+                capital(offer.coming),
                 (offer.went.ingredient, joined(words) if words else NOTHING),
                 " ".join(warnings),
                 "warn" if warnings else "plain",

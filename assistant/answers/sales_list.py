@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from assistant.answers.figures import figure
 from assistant.answers.price_list import MOST_NEAR, fault_table
-from assistant.answers.speech import counted, sentence
+from assistant.answers.speech import capital, counted
 from assistant.messages import Block, Card, Note, Reply, Row, Table
 from assistant.office.sales import SalesPreview
 
@@ -34,12 +34,12 @@ def sales_not_taken(found: SalesPreview) -> Reply:
 
 
 def _total(found: SalesPreview) -> str:
-    return sentence(f"{counted(sum(found.sold.values()), 'sale')} of {counted(len(found.sold), 'drink')}")[:-1]
+    return capital(f"{counted(sum(found.sold.values()), 'sale')} of {counted(len(found.sold), 'drink')}")
 
 
 def _faults(found: SalesPreview) -> str:
     count = len(found.faults)
-    return sentence(f"{counted(count, 'line')} {'has a fault' if count == 1 else 'have faults'}")[:-1]
+    return capital(f"{counted(count, 'line')} {'has a fault' if count == 1 else 'have faults'}")
 
 
 def _card(found: SalesPreview) -> Card:

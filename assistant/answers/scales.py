@@ -20,7 +20,7 @@ from assistant.answers.measured import (
     said,
 )
 from assistant.answers.safety import STANDING, caution_lines
-from assistant.answers.speech import amount, integer, joined, plural, sentence
+from assistant.answers.speech import amount, capital, integer, joined, plural, sentence
 from assistant.messages import Block, Card, Focus, Note, Reply, Row, Table
 from grammar.command import Command, Intent
 from recipes.model import Book, Drink, Role
@@ -143,7 +143,7 @@ def _drinks(drink: Drink, scaled: Scaled) -> str:
 def _answer(say: str, scaled: Scaled, focus: Focus, scene: Scene) -> Answer:
     lines = [line for line in scaled.lines if line.pour.ingredient not in focus.without]
     more = [text for text in (roundings(lines), out_tonight(scaled.drink, scene.out)) if text]
-    card = Card("scale", sentence(called(scaled.drink, focus))[:-1], facts(scaled.drink), _blocks(scaled, focus, scene))
+    card = Card("scale", capital(called(scaled.drink, focus)), facts(scaled.drink), _blocks(scaled, focus, scene))
     return Answer(Reply(" ".join([say, *more]), card, caution_lines(scaled.drink, scene.book)), focus)
 
 
@@ -182,9 +182,7 @@ def _shortened(drink: Drink, names: tuple[str, ...], focus: Focus, scene: Scene)
     say = [f"{called(drink, focus)}: {said(lines)}.", lost, safe, out_tonight(drink, scene.out)]
     left = drink_now(drink, focus)
     cautions = (NOT_SAFE.format(joined(names)), *caution_lines(left, scene.book))
-    card = Card(
-        "without", sentence(called(drink, focus))[:-1], facts(drink), _before_and_after(drink, left, focus, scene)
-    )
+    card = Card("without", capital(called(drink, focus)), facts(drink), _before_and_after(drink, left, focus, scene))
     return Answer(Reply(sentence(" ".join(filter(None, say))), card, cautions), focus)
 
 

@@ -22,7 +22,7 @@ from assistant.answers.measured import (
     said_pour,
 )
 from assistant.answers.safety import caution_lines
-from assistant.answers.speech import article, counted, integer, joined, plural, sentence
+from assistant.answers.speech import article, capital, counted, integer, joined, plural, sentence
 from assistant.messages import Card, Focus, Reply
 from grammar.command import Command, Intent
 from recipes.model import Drink, Ice, Pour
@@ -106,7 +106,7 @@ def _part(part: str, drink: Drink, scene: Scene) -> str:
             return f"The {drink.name} goes in {article(drink.glass)}."
         case "ice":
             return _ice(drink)
-    return f"{sentence(DO[drink.method])[:-1]} the {drink.name}."
+    return f"{capital(DO[drink.method])} the {drink.name}."
 
 
 def _garnish(drink: Drink, scene: Scene) -> str:
@@ -128,7 +128,7 @@ def _ice(drink: Drink) -> str:
 def _card(drink: Drink, scene: Scene) -> Card:
     lines = lines_now(drink, scene.focus, scene.book)
     table = lines_table(lines, garnish_now(drink, scene.focus), scene.out)
-    return Card("spec", sentence(called(drink, scene.focus))[:-1], facts(drink), (table,))
+    return Card("spec", capital(called(drink, scene.focus)), facts(drink), (table,))
 
 
 def _unit(word: str) -> str | None:

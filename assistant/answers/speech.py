@@ -59,8 +59,12 @@ def some(names: Sequence[str], most: int = 3) -> str:
 
 def sentence(text: str) -> str:
     """The text with a capital at its head and a stop at its end."""
-    stop = "" if text.endswith((".", "?", "!")) else "."
-    return f"{text[:1].upper()}{text[1:]}{stop}"
+    return capital(text) + ("" if text.endswith((".", "?", "!")) else ".")
+
+
+def capital(text: str) -> str:
+    """The text with a capital at its head, to go on from: 'Lime juice', 'Two Gimlets'."""
+    return f"{text[:1].upper()}{text[1:]}"
 
 
 def plural(noun: str) -> str:

@@ -9,7 +9,7 @@ from decimal import Decimal
 from assistant.answers.base import Answer, Handler, Scene, SetOut
 from assistant.answers.figures import figure
 from assistant.answers.safety import STANDING
-from assistant.answers.speech import counted, joined, sentence
+from assistant.answers.speech import capital, counted, joined, sentence, some
 from assistant.messages import Card, Cell, Focus, Note, Reply, Row, Table
 from grammar.command import Command, Intent
 from recipes.model import Drink
@@ -28,7 +28,7 @@ def out_of(command: Command, scene: Scene) -> Answer:
     """'We're out of orgeat': noted, which drinks that stops, and what can stand in."""
     name = str(command.slots["ingredient"])
     if name in scene.out:
-        return Answer(Reply(f"{sentence(name)[:-1]} was already out.", _blocked_card(name, scene)), scene.focus)
+        return Answer(Reply(f"{capital(name)} was already out.", _blocked_card(name, scene)), scene.focus)
     drinks = [b.drink.name for b in blocked(scene.book, [name]) if not b.garnish_only]
     say = f"Noted: {name} is out. {_stops(drinks)} {_instead(name, scene)}"
     return Answer(
@@ -42,7 +42,7 @@ def back_in(command: Command, scene: Scene) -> Answer:
     """'Orgeat's back': noted."""
     name = str(command.slots["ingredient"])
     if name not in scene.out:
-        return Answer(Reply(f"{sentence(name)[:-1]} was not out."), scene.focus)
+        return Answer(Reply(f"{capital(name)} was not out."), scene.focus)
     left = f" Still out: {joined(sorted(scene.out - {name}))}." if len(scene.out) > 1 else " Nothing else is out."
     return Answer(Reply(f"Noted: {name} is back in.{left}"), scene.focus, SetOut(name, out=False))
 
@@ -70,7 +70,7 @@ def makeable(command: Command, scene: Scene) -> Answer:
     if not drinks:
         say = f"Nothing in the book {asked} from what is in.".replace("  ", " ")
         return Answer(Reply(f"{say} Leave one word out, or ask for a riff."), scene.focus)
-    say = f"{_how_many(drinks)} {asked}".strip() + f": {_some([drink.name for drink in drinks])}."
+    say = f"{_how_many(drinks)} {asked}".strip() + f": {some([drink.name for drink in drinks], NAMED_ALOUD)}."
     return Answer(Reply(say, _drinks_card(asked or "from what is in", drinks)), _on(scene.focus, drinks))
 
 
@@ -86,13 +86,7 @@ def _on(focus: Focus, drinks: Sequence[Drink]) -> Focus:
 def _stops(drinks: Sequence[str]) -> str:
     if not drinks:
         return "It stops no drink."
-    return f"It stops {counted(len(drinks), 'drink')}: {_some(drinks)}."
-
-
-def _some(names: Sequence[str]) -> str:
-    if len(names) <= NAMED_ALOUD + 1:
-        return joined(names)
-    return joined([*names[:NAMED_ALOUD], f"{counted(len(names) - NAMED_ALOUD, 'other')}"])
+    return f"It stops {counted(len(drinks), 'drink')}: {some(drinks, NAMED_ALOUD)}."
 
 
 def _instead(name: str, scene: Scene) -> str:
@@ -111,7 +105,7 @@ def _with_allergens(offer: StandIn) -> str:
 
 def _how_it_differs(offer: StandIn) -> str:
     words = _differences(offer)
-    return f"{sentence(offer.ingredient.name)[:-1]} is {joined(words)}." if words else ""
+    return f"{capital(offer.ingredient.name)} is {joined(words)}." if words else ""
 
 
 def _differences(offer: StandIn) -> list[str]:

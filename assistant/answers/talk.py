@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from decimal import Decimal
 
-from assistant.answers.speech import counted, joined, money, number, percent, plural, sentence
+from assistant.answers.speech import capital, counted, joined, money, number, percent, plural
 from assistant.errors import AlreadyUndone, ChangedSince, MemoryFailed, UnknownChange
 from assistant.memory import Entry
 from assistant.messages import Card, Choice, Question, Reply, Row, Table
@@ -187,7 +187,7 @@ def not_undone(error: MemoryFailed) -> Reply:
         case AlreadyUndone():
             return Reply("That was undone already. Nothing more was changed.")
         case ChangedSince():
-            return Reply(f"{sentence(error.name)[:-1]} was changed again after that. Undo the later change first.")
+            return Reply(f"{capital(error.name)} was changed again after that. Undo the later change first.")
         case UnknownChange():
             return Reply("I know of no such change, so nothing was undone.")
     return not_remembered()
@@ -197,19 +197,17 @@ def _as_it_is_now(entry: Entry, house: House) -> str:
     there = entry.after is not None
     match entry.kind:
         case "out":
-            return f"{sentence(entry.name)[:-1]} is {'out' if there else 'in'} again."
+            return f"{capital(entry.name)} is {'out' if there else 'in'} again."
         case "price":
             if entry.after is None:
-                return f"{sentence(entry.name)[:-1]} is back at the price in the book."
+                return f"{capital(entry.name)} is back at the price in the book."
             price = money(quantity(Decimal(entry.after["price"]), "money"), house.currency)
             return f"A pack of {entry.name} costs {price} again."
         case "drink":
-            return f"{sentence(_the(entry.name))[:-1]} is {'back in' if there else 'out of'} the book."
+            return f"{capital(_the(entry.name))} is {'back in' if there else 'out of'} the book."
         case "together":
             made = int(entry.name)
-            return (
-                f"{sentence(counted(made, 'change'))[:-1]}, made together, {'is' if made == 1 else 'are'} taken back."
-            )
+            return f"{capital(counted(made, 'change'))}, made together, {'is' if made == 1 else 'are'} taken back."
         case "test":
             return f"That floor test {'counts again' if there else 'does not count'}."
     return "That mark counts again." if there else "That mark does not count."

@@ -8,7 +8,7 @@ from decimal import Decimal
 from assistant.answers.base import Answer, Handler, Scene
 from assistant.answers.figures import percent_figure
 from assistant.answers.safety import caution_lines
-from assistant.answers.speech import joined, sentence
+from assistant.answers.speech import capital, joined
 from assistant.messages import Bar, Bars, Block, Card, Note, Reply
 from grammar.command import Command, Intent
 from recipes.model import Drink
@@ -36,7 +36,7 @@ def taste_words(found: Taste) -> str:
 
 def _card(drink: Drink, found: Taste) -> Card:
     shares = found.shares[:SHOWN]
-    bars = tuple(Bar(sentence(word)[:-1], percent_figure(share * 100, 0)) for word, share in shares)
+    bars = tuple(Bar(capital(word), percent_figure(share * 100, 0)) for word, share in shares)
     top = max((share * 100 for _, share in shares), default=Decimal(1))
     blocks: list[Block] = [Note(drink.taste, "strong")] if drink.taste else []
     blocks += [Bars(bars, (top,) * len(bars), "Flavours, by their share of the drink")] if bars else []

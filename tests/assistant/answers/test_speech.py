@@ -232,3 +232,11 @@ def _read(words: str) -> int:
         else:
             group += small[word]
     return total + group
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"), [("lime juice", "Lime juice"), ("Gin Daisy", "Gin Daisy"), ("1 oz", "1 oz"), ("", "")]
+)
+def test_a_capital_to_go_on_from(text: str, expected: str) -> None:
+    """Only the first letter changes."""
+    assert expected == speech.capital(text)
