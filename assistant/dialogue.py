@@ -22,7 +22,7 @@ from assistant.follow_ups import FollowUpEar, takes_back
 from assistant.handlers import HANDLERS
 from assistant.memory import Clock, Memory, utc_now
 from assistant.messages import Choice, Heard, Reply
-from assistant.reading import BESIDE_A_QUIZ, CHANGES, Faint, QuizEar, Reading, read
+from assistant.reading import BESIDE_A_QUIZ, CHANGES, Faint, OpenEar, QuizEar, Reading, read
 from assistant.tonight import Tonight, TonightNow
 from grammar.command import Ambiguous, Command, Intent, NotUnderstood
 
@@ -210,7 +210,7 @@ def _read(heard: Heard, turn: Turn) -> tuple[Reading | None, Command | Unsettled
     going = open_round(held.focus)
     if going is None:
         asked = held.asked if held.pending is None else None
-        reading = read(heard, FollowUpEar(now.matcher, held.focus, now.book, asked, _changed(turn)))
+        reading = read(heard, FollowUpEar(OpenEar(now.matcher), held.focus, now.book, asked, _changed(turn)))
         return reading, _settled(held.pending, reading)
     if held.pending is not None:
         reading = read(heard, now.matcher)

@@ -8,7 +8,7 @@ from assistant.filling import NEEDS_DRINK
 from assistant.messages import Heard
 from assistant.tonight import Matcher
 from grammar.clean import phrase
-from grammar.command import Ambiguous, Command, Intent, Meaning
+from grammar.command import Ambiguous, Command, Intent, Meaning, NotUnderstood
 
 # How sure is sure enough. Certainty is the recogniser's confidence times the matcher's; typed text is heard with 1.
 NOISE = 0.2  # a recogniser less sure than this heard no words
@@ -71,6 +71,23 @@ class QuizEar:
         if not drinks and command.intent in NEEDS_DRINK:
             drinks = {self.talked_of or ""}
         return self.asked in drinks
+
+
+@dataclass(frozen=True)
+class OpenEar:
+    """A matcher while no quiz question is open: only what is an answer and nothing else is taken for one."""
+
+    matcher: Matcher
+
+    def understand(self, text: str) -> Meaning:
+        """What was meant; an answer is the last thing it can be."""
+        meaning = self.matcher.understand(text)
+        if isinstance(meaning, Ambiguous):
+            rest = tuple(choice for choice in meaning.choices if choice.intent is not Intent.ANSWER)
+            return replace(meaning, choices=rest) if len(rest) > 1 else next(iter(rest), NotUnderstood(text))
+        if isinstance(meaning, Command) and meaning.intent is Intent.ANSWER and meaning.slots.get("text") != text:
+            return NotUnderstood(text)
+        return meaning
 
 
 def read(heard: Heard, matcher: Matcher) -> Reading | None:
