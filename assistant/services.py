@@ -11,6 +11,7 @@ import click
 from assistant.book_files import BookFiles
 from assistant.dialogue import Dialogue
 from assistant.ears.base import Recogniser, Sound
+from assistant.ears.pronunciation import usual_ways
 from assistant.errors import MemoryFailed
 from assistant.memory import Clock, Memory, utc_now
 from assistant.messages import Heard, Reply
@@ -122,4 +123,4 @@ class Services:
         if names != self._names:
             self._names = names
             self._phrasebook = phrasebook.load(names)
-            self._matcher = Matcher(names)
+            self._matcher = Matcher(names, usual_ways())

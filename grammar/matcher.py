@@ -22,7 +22,7 @@ from grammar.pieces import MOST_RIVALS, Cutter, Text
 from grammar.slots import command
 from grammar.sounds import Voice
 from grammar.strangers import Strangers
-from grammar.templates import RANKED, WORD, Match, Templates
+from grammar.templates import RANKED, WORD, Match
 
 # How sure is sure enough. Costs are those of templates.py and pieces.py: 0 is word for word.
 ACCEPT = 0.48  # a command that costs more is not given
@@ -59,14 +59,9 @@ class Matcher:
         voice = Voice(pronounce)
         self._book = phrasebook.load(names)
         self._cutter = Cutter(self._book, voice)
-        self._around = self._book.listed("common.around")
-        self._noise = self._book.listed("common.noise")
-        self._templates = Templates(
-            self._book.grammar,
-            phrasebook.MEANT,
-            phrasebook.ITEMS | phrasebook.GIVEN,
-            self._book.weigh,
-        )
+        self._around = self._book.lexicon.listed("common.around")
+        self._noise = self._book.lexicon.listed("common.noise")
+        self._templates = phrasebook.templates()
         self._openings = Openings(self._book)
         self._strangers = Strangers(self._book, self._templates, voice)
 

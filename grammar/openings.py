@@ -60,7 +60,9 @@ class Openings:
         """The reading, about the drink that was named before it; None if it says too little to stand alone."""
         named = [(piece, fill) for piece in before for fill in piece.labels.get("names.drink", ())]
         slots = {mark.slot: mark.value for mark in reading.marks}
-        says = max((self._book.weigh(word) for word in words if word in self._book.carriers), default=0.0)
+        says = max(
+            (self._book.lexicon.weigh(word) for word in words if word in self._book.lexicon.carriers), default=0.0
+        )
         if not named:
             idle = all(piece.labels and piece.weight < SOFT for piece in before)
             told = any(mark.end > mark.start for mark in reading.marks)

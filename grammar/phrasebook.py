@@ -4,37 +4,33 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from functools import cache, cached_property
+from functools import cache
 from pathlib import Path
 
 from grammar import jsgf, network
 from grammar.command import Intent
 from grammar.errors import PhraseError
 from grammar.exact import ALONE, Parser
+from grammar.lexicon import Lexicon
 from grammar.names import Names
 from grammar.numbers import is_number_tag
-from grammar.rules import Expansion, Grammar, Rule, Tagged, Word, children, refs
-from grammar.templates import CHATTER, CONTENT, SOFT, WORD
+from grammar.rules import Expansion, Grammar, Rule, Tagged, children, refs
+from grammar.templates import Templates
 from grammar.wordings import KINDS, PLURALS, Wordings
 
 PHRASES = Path(__file__).with_name("phrases")
 TEXT = "house.text"  # what text is parsed by, with the words before and after
-TITLE = "values.title"  # a new drink's name: any words when typed
 ASKED = "house.asked"  # without the leads that anything may follow
+MEANT = "house.meant"  # the same without any
 REQUEST = "house.request"  # the rules that a recogniser listens for, one an intent
-MEANT = "house.meant"  # the same without them
+TITLE = "values.title"  # a new drink's name: any words when typed
 GIVEN = frozenset(f"names.{rule}" for rule in (*KINDS, *PLURALS))
-ITEMS = frozenset(
-    f"values.{rule}"
-    for rule in (
-        *("unit", "reading", "measure", "money", "percent", "part", "role", "kind", "bottle", "allergen"),
-        *("strong", "stronger", "strength", "day", "moves", "use_what", "title"),
-    )
-) | {
-    "numbers.count",
-    "numbers.pour",
-}  # what fills a slot beside the names: one item to the matcher, one room to a recogniser
-SOFT_ITEMS = frozenset({"values.day", "values.moves"})  # that fill no slot
+_VALUES = (
+    *("unit", "reading", "measure", "money", "percent", "part", "role", "kind", "bottle", "allergen"),
+    *("strong", "stronger", "strength", "day", "moves", "use_what", "title"),
+)
+# What fills a slot beside the names: one item to the matcher, one room to a recogniser.
+ITEMS = frozenset({f"values.{rule}" for rule in _VALUES} | {"numbers.count", "numbers.pour"})
 SLOTS = frozenset(
     {
         *("drink", "drink_2", "ingredient", "ingredient_2", "family", "family_2", "shelf"),
@@ -51,9 +47,8 @@ class Phrasebook:
         self.names = names
         self.wordings = Wordings(names)
         self.grammar = phrases()
-        self._light, self._soft, self._hard = (self.listed(f"common.{rule}") for rule in ("light", "soft", "hard"))
-        self._chatter = self.listed("common.chatter")
-        self.parser = Parser(self.grammar, GIVEN | {TITLE})
+        self.lexicon = lexicon()
+        self.parser = parser()
 
     def network(self) -> network.Network:
         """Everything that can be said, as a network of words for a recogniser."""
@@ -70,43 +65,6 @@ class Phrasebook:
 
         return tuple(_PLACEHOLDER.sub(name, example) for example in rule.examples)
 
-    @cached_property
-    def words(self) -> frozenset[str]:
-        """Every word of the phrases, names aside."""
-        return frozenset(word for rule in self.grammar.rules.values() for word in _words(rule.body))
-
-    @cached_property
-    def carriers(self) -> frozenset[str]:
-        """The words of the phrases that stand around names, numbers and other values."""
-        own = [rule for name, rule in self.grammar.rules.items() if name.partition(".")[0] not in ("values", "numbers")]
-        return frozenset(word for rule in own for word in _words(rule.body))
-
-    @cached_property
-    def value_words(self) -> frozenset[str]:
-        """The words that fill slots: kinds, units, allergens."""
-        own = [self.grammar.rules[name] for name in ITEMS - {TITLE}]
-        return frozenset(word for rule in own for word in _words(rule.body))
-
-    @cached_property
-    def number_words(self) -> frozenset[str]:
-        """The words that count."""
-        own = [rule for name, rule in self.grammar.rules.items() if name.startswith("numbers.")]
-        return frozenset(word for rule in own for word in _words(rule.body))
-
-    def weigh(self, label: str) -> float:
-        """What a word counts when a text differs from a phrase, or an item by its rule's name (templates.py)."""
-        if label in self._light:
-            return 0.0
-        if label in self._chatter:
-            return CHATTER
-        if label in self._soft or label in SOFT_ITEMS:
-            return SOFT
-        return WORD if label in self.carriers and label not in self._hard else CONTENT
-
-    def listed(self, rule: str) -> frozenset[str]:
-        """The words of a rule that is a plain list of words."""
-        return frozenset(_words(self.grammar.rules[rule].body))
-
 
 def load(names: Names) -> Phrasebook:
     """The phrasebook for these names."""
@@ -121,6 +79,24 @@ def phrases() -> Grammar:
         for tag in tags(rule.body):
             _check_tag(rule, tag)
     return grammar
+
+
+@cache
+def parser() -> Parser:
+    """The parser of our phrases."""
+    return Parser(phrases(), GIVEN | {TITLE})
+
+
+@cache
+def lexicon() -> Lexicon:
+    """The words of our phrases."""
+    return Lexicon(phrases(), ITEMS - {TITLE})
+
+
+@cache
+def templates() -> Templates:
+    """Our phrases as templates."""
+    return Templates(phrases(), MEANT, ITEMS | GIVEN, lexicon().weigh)
 
 
 @cache
@@ -142,13 +118,6 @@ def tags(item: Expansion) -> Iterator[str]:
         yield item.tag
     for part in children(item):
         yield from tags(part)
-
-
-def _words(item: Expansion) -> Iterator[str]:
-    if isinstance(item, Word):
-        yield from item.words
-    for part in children(item):
-        yield from _words(part)
 
 
 def _check_tag(rule: Rule, tag: str) -> None:

@@ -112,7 +112,7 @@ class Cutter:
         for end, labels in spans.items():
             slip = sum(one.cost for one in slips[at:end])
             meant = tuple(heard[at:end]) if slip else ()
-            weight = min(self._book.weigh(label) for label in labels)
+            weight = min(self._book.lexicon.weigh(label) for label in labels)
             yield _NAME + slip, replace(_piece(at, end, labels, weight, _how(slips[at:end])), meant=meant)
         yield from self._unwritten(words, at)
 
@@ -132,8 +132,8 @@ class Cutter:
         named = bool(labels)
         for label, fill in self._parts_of_names((word,)):
             labels.setdefault(label, []).append(fill)
-        weigh = self._book.weigh
-        if word in self._book.words:
+        weigh = self._book.lexicon.weigh
+        if word in self._book.lexicon.words:
             weight = min([weigh(word), *(weigh(label) for label in labels)])
             if weight == 0.0:
                 labels = {rule: [replace(fill, cost=LIGHT_AS_ITEM) for fill in fills] for rule, fills in labels.items()}
@@ -149,12 +149,12 @@ class Cutter:
 
     def _parts_of_names(self, words: Sequence[str]) -> Iterator[tuple[str, Fill]]:
         """Longer names that begin or end with these words."""
-        if self._book.weigh(words[0]) < WORD or self._book.number_words.issuperset(words):
+        if self._book.lexicon.weigh(words[0]) < WORD or self._book.lexicon.numbers.issuperset(words):
             return
         heads, tails = self._book.wordings.beginning(tuple(words)), self._book.wordings.ending(tuple(words))
         for kind in dict.fromkeys(wording.kind for wording in (*heads, *tails)):
             names = dict.fromkeys(wording.canonical for wording in (*heads, *tails) if wording.kind == kind)
-            if len(names) > MOST_RIVALS or (kind == "drink" and self._book.value_words.issuperset(words)):
+            if len(names) > MOST_RIVALS or (kind == "drink" and self._book.lexicon.values.issuperset(words)):
                 continue
             cost = PART_OF_NAME if len(names) > 1 or any(w.kind == kind for w in heads) else END_OF_NAME
             yield from ((f"names.{kind}", Fill(name, cost=cost)) for name in names)
@@ -176,16 +176,16 @@ class Cutter:
 
     def _near(self, words: Sequence[str], start: int, end: int) -> list[Near]:
         window = words[start:end]
-        if self._book.words.issuperset(window) or any(map(self._stands_around_names, window)):
+        if self._book.lexicon.words.issuperset(window) or any(map(self._stands_around_names, window)):
             return []
-        small = not self._book.weigh(window[0]) or not self._book.weigh(window[-1])
+        small = not self._book.lexicon.weigh(window[0]) or not self._book.lexicon.weigh(window[-1])
         least = NEAR_WHOLE if small or self._holds_drink(words, start, end) else 0.0
         return [near for near in self._names.to(window) if near.close and near.likeness >= least]
 
     def _stands_around_names(self, word: str) -> bool:
         """Whether it is a word of the phrases, and of no name: 'much', 'recipe'."""
         book = self._book
-        return word in book.words and book.weigh(word) >= WORD and word not in book.wordings.words
+        return word in book.lexicon.words and book.lexicon.weigh(word) >= WORD and word not in book.wordings.words
 
     def _holds_drink(self, words: Sequence[str], start: int, end: int) -> bool:
         """Whether a drink's name stands in these words: 'dirty martini' is another drink."""

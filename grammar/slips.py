@@ -37,10 +37,10 @@ class Slips:
     """Finds them."""
 
     def __init__(self, book: Phrasebook, voice: Voice) -> None:
-        self._known = book.words
-        self._weigh = book.weigh
-        small = {word for word in book.words if book.weigh(word) < WORD}
-        self._near = NearWords(book.words, small, voice)
+        self._known = book.lexicon.words
+        self._weigh = book.lexicon.weigh
+        small = {word for word in book.lexicon.words if book.lexicon.weigh(word) < WORD}
+        self._near = NearWords(book.lexicon.words, small, voice)
 
     def of(self, words: Sequence[str]) -> list[Slip]:
         """For each word what it may stand for."""

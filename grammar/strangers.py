@@ -39,8 +39,8 @@ class Strangers:
         self._book = book
         self._templates = templates
         self._names = NearNames(book.wordings, voice)
-        self._small = book.listed("common.light") | book.listed("common.soft")
-        self._frame = book.carriers | book.number_words | self._small
+        self._small = book.lexicon.listed("common.light") | book.lexicon.listed("common.soft")
+        self._frame = book.lexicon.carriers | book.lexicon.numbers | self._small
 
     def find(self, cut: Text) -> Stranger | None:
         """The first stranger, if there is one and something is asked about it."""

@@ -29,7 +29,7 @@ class Pronouncer:
 
     def __init__(self, dictionary: Mapping[str, tuple[Phones, ...]] | None = None) -> None:
         self._dictionary = english() if dictionary is None else dictionary
-        self._voice = Voice({word: " ".join(ways[0]) for word, ways in self._dictionary.items()})
+        self._voice = Voice(usual_ways() if dictionary is None else _first(dictionary))
 
     def ways(self, word: str) -> tuple[Phones, ...]:
         """Every way to say one word; empty when none of its letters can be said."""
@@ -59,6 +59,16 @@ def english() -> Mapping[str, tuple[Phones, ...]]:
         word = _OTHER_WAY.sub("", word)
         ways[word] = (*ways.get(word, ()), tuple(phones))
     return ways
+
+
+@cache
+def usual_ways() -> Mapping[str, str]:
+    """The usual way to say each word of that dictionary, phones parted by spaces: what the grammar takes."""
+    return _first(english())
+
+
+def _first(dictionary: Mapping[str, tuple[Phones, ...]]) -> dict[str, str]:
+    return {word: " ".join(ways[0]) for word, ways in dictionary.items()}
 
 
 def _plain(word: str) -> str:

@@ -245,7 +245,7 @@ def _damaged(words: list[str], chance: random.Random) -> str:
     """A sentence with a word less (not its 'not'), a word more, or a letter out of place."""
     at = chance.randrange(len(words))
     kind = chance.choice(("less", "more", "slip"))
-    if kind == "less" and len(words) > 1 and words[at] not in BOOK.listed("common.hard"):
+    if kind == "less" and len(words) > 1 and words[at] not in BOOK.lexicon.listed("common.hard"):
         return " ".join(words[:at] + words[at + 1 :])
     if kind == "more":
         return " ".join([*words[:at], words[at], *words[at:]])
@@ -297,7 +297,7 @@ class TestAnything:
             assert meaning.text == text
 
     @settings(deadline=None, max_examples=150)
-    @given(st.lists(st.sampled_from(sorted(BOOK.words | BOOK.wordings.words)), min_size=1, max_size=14))
+    @given(st.lists(st.sampled_from(sorted(BOOK.lexicon.words | BOOK.wordings.words)), min_size=1, max_size=14))
     def test_any_words_of_ours_do_too(self, words: list[str]) -> None:
         """Nor do our own words in any order; spans are stretches of the text."""
         text = " ".join(words)

@@ -30,7 +30,7 @@ def test_a_word_may_stand_for_another(word: str, meant: set[str], how: str) -> N
     """Another form of a word, or a slip; a word that is known stands for itself."""
     (slip,) = SLIPS.of([word])
     assert set(slip.meant) <= meant | {word}
-    assert bool(slip.meant) == bool(meant - {word}) or word in phrasebook.load(NAMES).words
+    assert bool(slip.meant) == bool(meant - {word}) or word in phrasebook.lexicon().words
     assert slip.how == how or not slip.meant
 
 
