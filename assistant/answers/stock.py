@@ -64,9 +64,10 @@ def makeable(command: Command, scene: Scene) -> Answer:
     """'What can I make with mezcal and no citrus?': the drinks that nothing stops."""
     slots = command.slots
     using = [str(slots["ingredient"])] if "ingredient" in slots else []
-    without = [str(slots[key]) for key in ("ingredient_2", "role") if key in slots]
+    rest = [str(slots[key]) for key in ("ingredient_2", "role") if key in slots]
+    using, without = (using + rest, []) if slots.get("text") == "and" else (using, rest)
     drinks = can_make(scene.book, scene.out, using, without)
-    asked = joined([f"with {word}" for word in using] + [f"without {joined(without, 'or')}"] * bool(without))
+    asked = joined([f"with {joined(using)}"] * bool(using) + [f"without {joined(without, 'or')}"] * bool(without))
     if not drinks:
         say = f"Nothing in the book {asked} from what is in.".replace("  ", " ")
         return Answer(Reply(f"{say} Leave one word out, or ask for a riff."), scene.focus)
@@ -93,14 +94,15 @@ def _instead(name: str, scene: Scene) -> str:
     offers = stand_ins(name, scene.book, scene.out)[:2]
     if not offers:
         return f"I have no stand-in for {name}."
-    return f"Use {joined([_with_allergens(o) for o in offers], 'or')} instead of {name}."
+    use = f"Use {joined([offer.ingredient.name for offer in offers], 'or')} instead of {name}."
+    return " ".join([use, *_allergens_of(offers)])
 
 
-def _with_allergens(offer: StandIn) -> str:
-    name = offer.ingredient.name
-    if offer.brings_allergens:
-        return f"{name}, which brings {joined(offer.brings_allergens)}"
-    return f"{name}, allergens unknown" if offer.allergens_unknown else name
+def _allergens_of(offers: Sequence[StandIn]) -> list[str]:
+    """What the stand-ins bring, one sentence each; then those whose allergens nobody wrote down."""
+    said = [f"{capital(o.ingredient.name)} brings {joined(o.brings_allergens)}." for o in offers if o.brings_allergens]
+    unknown = [offer.ingredient.name for offer in offers if offer.allergens_unknown]
+    return said + [f"Ask first: the allergens of {joined(unknown)} are unknown."] * bool(unknown)
 
 
 def _how_it_differs(offer: StandIn) -> str:

@@ -61,6 +61,22 @@ class TestSubstitute:
         answer = substitute(Command(Intent.SUBSTITUTE, {"ingredient": "lime juice"}), scene)
         assert answer.reply.say.startswith("Use lemon juice instead of lime juice.")
 
+    @pytest.mark.parametrize(
+        ("allergens", "said"),
+        [
+            (("sulphites",), "Lemon juice brings sulphites."),
+            (None, "Ask first: the allergens of lemon juice are unknown."),
+        ],
+    )
+    def test_allergens_are_told_before_the_taste(
+        self, scene: Scene, allergens: tuple[str, ...] | None, said: str
+    ) -> None:
+        """What a stand-in brings, or that nobody knows, is a sentence of its own right after it."""
+        lemon = replace(scene.book.ingredients["lemon juice"], allergens=allergens)
+        book = replace(scene.book, ingredients={**scene.book.ingredients, lemon.name: lemon})
+        answer = substitute(Command(Intent.SUBSTITUTE, {"ingredient": "lime juice"}), replace(scene, book=book))
+        assert answer.reply.say.startswith(f"Use lemon juice instead of lime juice. {said}")
+
     def test_the_ingredient_talked_of_is_meant_when_none_is_named(self, scene: Scene) -> None:
         """After 'we're out of lime', 'what instead?' needs no name."""
         answer = substitute(
@@ -81,6 +97,11 @@ class TestCanMake:
         answer = makeable(Command(Intent.CAN_MAKE, {"role": "citrus"}), scene)
         assert answer.reply.say == "One drink without citrus: Manhattan."
         assert answer.focus.drink == "Manhattan"
+
+    def test_and_asks_for_both(self, scene: Scene) -> None:
+        """'With gin and mint' wants the two in one glass; it never leaves the second out."""
+        answer = makeable(Command(Intent.CAN_MAKE, {"ingredient": "gin", "ingredient_2": "mint", "text": "and"}), scene)
+        assert answer.reply.say == "One drink with gin and mint: Southside."
 
     def test_nothing_left_says_so(self, scene: Scene) -> None:
         """An empty list is a sentence with a way on."""
