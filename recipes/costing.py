@@ -126,11 +126,6 @@ def cost_of(ingredient: str, amount: Amount, book: Book) -> CostLine:
     return _line(PriceList(book), ingredient, amount)
 
 
-def net_of_tax(price: Quantity, house: House) -> Quantity:
-    """A menu price without the tax it holds, if it holds any."""
-    return as_money(price.magnitude / _held_tax(house))
-
-
 def price_for(drink: Drink, book: Book, target: Decimal | None = None) -> TargetPrice:
     """The menu price for a target pour cost (a fraction; the house's own when None), up to the menu's step."""
     house = book.house

@@ -111,18 +111,6 @@ def mixed_ml(ethanol_g: Decimal, water_g: Decimal) -> Decimal:
     return mass / grams_per_ml(ethanol_g / mass) if mass else Decimal(0)
 
 
-def water_to_reach(volume: Quantity, strength: Decimal, target: Decimal) -> Quantity:
-    """The water (mL) that brings a volume of spirit down from `strength` to `target` (both by volume).
-
-    Raises StrengthError when the target is zero, or not below the strength.
-    """
-    if not 0 < target <= strength:
-        raise StrengthError(target, ROOM)
-    ethanol_g = volume.m_as("milliliter") * strength * ETHANOL_G_ML
-    mass = ethanol_g / mass_fraction(strength)
-    return quantity((ethanol_g / mass_fraction(target) - mass) / WATER_G_ML, "milliliter")
-
-
 def freezing_point(strength: Decimal) -> Decimal:
     """About where ethanol and water (strength by volume) begin to freeze, in degrees Celsius; sugar lowers it further.
 

@@ -29,14 +29,6 @@ def find_faults(path: Path | None = None) -> tuple[Fault, ...]:
     return _read(path, closely=True)[1]
 
 
-def read_page(file: str, path: Path | None = None) -> Page:
-    """One file of the book, parsed, for modules that keep tables of their own there. Raises BookError."""
-    page = _page(_folder(path) / file, file)
-    if isinstance(page, Fault):
-        raise BookError((page,))
-    return page
-
-
 def _read(path: Path | None, closely: bool = False) -> tuple[Book | None, tuple[Fault, ...]]:
     folder = _folder(path)
     if not folder.is_dir():

@@ -63,14 +63,15 @@ def _density(ingredient: Ingredient) -> Decimal:
 
 def _counted(amount: Amount, ingredient: Ingredient, book: Book) -> Quantity | None:
     """The volume or mass of so many pieces; None when the book does not tell."""
-    one = _bottle(ingredient, book) if amount.unit is Unit.BOTTLE else _piece(ingredient)
+    one = bottle_of(ingredient, book) if amount.unit is Unit.BOTTLE else _piece(ingredient)
     if one is None:
         return None
     share = amount.number / WEDGES if amount.unit is Unit.WEDGE else amount.number
     return quantity(one.magnitude * share, str(one.units))
 
 
-def _bottle(ingredient: Ingredient, book: Book) -> Quantity:
+def bottle_of(ingredient: Ingredient, book: Book) -> Quantity:
+    """The volume of one bottle of it: its pack, or the house's usual bottle where it is not bought by volume."""
     pack = ingredient.pack
     return pack.size if pack and pack.size.check("[volume]") else book.house.bottle
 

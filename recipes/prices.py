@@ -13,8 +13,7 @@ from typing import Literal
 from pint import Unit as PintUnit
 
 from recipes.model import Book, HouseRecipe, Ingredient, Pack
-from recipes.portions import WEDGES
-from recipes.scaling import bottle_of
+from recipes.portions import WEDGES, bottle_of
 from recipes.units import COUNTED, WEIGHED, Amount, Quantity, Unit, quantity
 
 Kind = Literal["milliliter", "gram", "piece"]
@@ -83,7 +82,7 @@ class PriceList:
     def _size(self, amount: Amount, ingredient: Ingredient) -> tuple[Kind, Decimal]:
         """The kind of size an amount has, and how much: mL, g or pieces."""
         if amount.unit is Unit.BOTTLE:
-            return "milliliter", amount.number * bottle_of(ingredient.name, self.book).m_as("milliliter")
+            return "milliliter", amount.number * bottle_of(ingredient, self.book).m_as("milliliter")
         if amount.unit in _CUTS and _bought_for_juice(ingredient):
             return "piece", amount.number / WEDGES
         if amount.unit not in self._sizes:

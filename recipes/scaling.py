@@ -12,7 +12,7 @@ from types import MappingProxyType
 from typing import Literal
 
 from recipes.model import Book, Drink, Pour, Role
-from recipes.portions import portion
+from recipes.portions import bottle_of, portion
 from recipes.spec import JIGGERED, shift, spec_lines, to_step, volume_as
 from recipes.units import POURED, Amount, Quantity, Unit, quantity
 
@@ -66,11 +66,6 @@ class Scaled:
     volume: Quantity  # mL of all that is poured, exactly, before any ice melts
     unsized: tuple[str, ...] = ()  # ingredients whose volume the book does not tell; `volume` is without them
 
-    @property
-    def warned(self) -> tuple[ScaledLine, ...]:
-        """The lines that rounding moves too far."""
-        return tuple(line for line in self.lines if line.warning)
-
 
 def scale_to_count(drink: Drink, book: Book, count: Decimal | int, unit: JiggerUnit = "oz") -> Scaled:
     """So many of a drink, measured in ounces or millilitres; one of it is the spec itself."""
@@ -105,18 +100,13 @@ def scale_to_bottles(
     each = portion(pour, book).ml if pour else None
     if pour is None or not each:
         raise ValueError(f"{drink.name} pours no {ingredient or 'base'}")
-    return scale_to_count(drink, book, bottle_of(pour.ingredient, book).m_as("milliliter") * bottles / each, unit)
+    bottle = bottle_of(book.ingredients[pour.ingredient], book)
+    return scale_to_count(drink, book, bottle.m_as("milliliter") * bottles / each, unit)
 
 
 def whole_serves(scaled: Scaled) -> int:
     """The drinks that can be served in full."""
     return int(scaled.serves.to_integral_value(ROUND_FLOOR))
-
-
-def bottle_of(ingredient: str, book: Book) -> Quantity:
-    """The volume of one bottle of it: its pack, or the house's usual bottle where it is not bought by volume."""
-    pack = book.ingredients[ingredient].pack
-    return pack.size if pack and pack.size.check("[volume]") else book.house.bottle
 
 
 def base_pour(drink: Drink, book: Book) -> Pour | None:

@@ -36,7 +36,7 @@ def standard_drinks(volume: Quantity, abv: Quantity) -> StandardDrinks:
     """The standard drinks in a volume of a strength (% vol)."""
     pure = _pure_ml(volume, abv)
     return StandardDrinks(
-        us=pure * ETHANOL_G_ML / US_GRAMS,
+        us=alcohol(volume, abv).m_as("gram") / US_GRAMS,
         uk=pure / UK_MILLILITRES,
         au=pure * AU_DENSITY / AU_GRAMS,
     )

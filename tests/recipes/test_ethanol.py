@@ -16,9 +16,7 @@ from recipes.ethanol import (
     mass_fraction,
     mixed_ml,
     volume_fraction,
-    water_to_reach,
 )
-from recipes.units import quantity
 
 FRACTION = st.decimals(0, 1, places=4)
 
@@ -38,18 +36,6 @@ def test_the_formula_ends_at_its_temperatures(celsius: str) -> None:
     with pytest.raises(StrengthError) as caught:
         density(Decimal("0.4"), Decimal(celsius))
     assert caught.value.celsius == Decimal(celsius)
-
-
-@pytest.mark.parametrize("target", ["0", "0.5"])
-def test_water_never_makes_a_spirit_stronger(target: str) -> None:
-    """No water brings 40 % up to 50 %, and none brings it down to nothing."""
-    with pytest.raises(StrengthError):
-        water_to_reach(quantity(1, "liter"), Decimal("0.4"), Decimal(target))
-
-
-def test_a_spirit_already_there_takes_no_water() -> None:
-    """From 40 to 40."""
-    assert water_to_reach(quantity(1, "liter"), Decimal("0.4"), Decimal("0.4")).m_as("milliliter") == 0
 
 
 @given(FRACTION)

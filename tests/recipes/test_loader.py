@@ -9,7 +9,7 @@ import pytest
 
 from recipes.errors import BookError
 from recipes.faults import Fault
-from recipes.loader import find_faults, load_book, read_page
+from recipes.loader import find_faults, load_book
 from recipes.model import Ice, Method, Pour, Role, Sourced
 from recipes.units import Amount, Unit, quantity
 from tests.recipes.written_book import line_with, write_book
@@ -67,14 +67,12 @@ class TestReading:
         """With nothing said, the book that ships is read."""
         assert load_book().house.name == "The Fogbell"
 
-    def test_one_page_can_be_read_alone(self, tmp_path: Path) -> None:
-        """A module with tables of its own gets its page."""
-        assert read_page("glasses.toml", write_book(tmp_path)).data["glass"][0]["name"] == "coupe"
-
-    def test_a_page_that_is_not_there_is_a_fault(self, tmp_path: Path) -> None:
-        """Asking for a missing page names it."""
+    def test_a_file_that_goes_away_while_the_book_is_read_is_a_fault(self, tmp_path: Path) -> None:
+        """It stands in the folder, but there is nothing behind it."""
+        folder = write_book(tmp_path)
+        (folder / "moods.toml").symlink_to("nowhere.toml")
         with pytest.raises(BookError, match=r"moods\.toml:1: fault: the file is missing"):
-            read_page("moods.toml", write_book(tmp_path))
+            load_book(folder)
 
 
 # file, old text, new text, text on the faulty line (of the unspoiled file), entry, field, problem, mend

@@ -13,7 +13,6 @@ from recipes.model import Book, Drink
 from recipes.scaling import (
     Scaled,
     base_pour,
-    bottle_of,
     poured_volume,
     scale_to_bottles,
     scale_to_count,
@@ -91,8 +90,8 @@ class TestByCount:
     def test_a_line_that_rounding_moves_too_far_is_named(self, count: int, warned: list[str]) -> None:
         """Four times a fifth of an ounce is no quarter, and 3/4 oz is 6 % short; five times it is one ounce."""
         drink = drink_of("2 oz gin", "0.2 oz lime juice")
-        scaled = scale_to_count(drink, BOOK, count)
-        assert warned == [line.pour.ingredient for line in scaled.warned]
+        lines = scale_to_count(drink, BOOK, count).lines
+        assert warned == [line.pour.ingredient for line in lines if line.warning]
 
 
 class TestByVolume:
@@ -136,10 +135,6 @@ class TestByBottle:
     def test_bottles_of_another_ingredient(self, tiny_book: Book) -> None:
         """A litre of sweet vermouth makes thirty-three Manhattans."""
         assert whole_serves(scale_to_bottles(tiny_book.drinks["Manhattan"], tiny_book, 1, "sweet vermouth")) == 33
-
-    def test_what_is_not_bought_by_volume_has_the_usual_bottle(self, tiny_book: Book) -> None:
-        """Limes come by the piece; a bottle of lime juice is the house's usual one."""
-        assert quantity(750, "milliliter") == bottle_of("lime juice", tiny_book)
 
     def test_an_ingredient_the_drink_lacks_is_refused(self, tiny_book: Book) -> None:
         """No Gimlet can be made from bottles of rye."""
