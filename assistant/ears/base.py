@@ -28,7 +28,9 @@ class Sound:
 class Recogniser(Protocol):
     """Turns sound into text; holds a grammar from when it is made until it is closed."""
 
-    name: str
+    @property
+    def name(self) -> str:
+        """Which recogniser it is."""
 
     def hear(self, sound: Sound) -> Heard:
         """The best reading of one utterance; empty text when nothing in the grammar was heard.
