@@ -164,7 +164,8 @@ def _unknown(found: Balance) -> str:
 def _strength(drink: Drink, found: Balance, scene: Scene) -> str:
     if found.abv is None or found.start_abv is None:
         return _no_number(drink, "strength", found)
-    before = f", from {percent(found.start_abv.m_as('percent'), 0)} before the ice" if _watered(found) else ""
+    weakened = _watered(found) and found.start_abv.magnitude > 0
+    before = f", from {percent(found.start_abv.m_as('percent'), 0)} before the ice" if weakened else ""
     return f"The {drink.name} is {_strength_word(found)}{before}. {_standard(found)}".strip()
 
 

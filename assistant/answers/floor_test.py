@@ -18,7 +18,7 @@ from recipes.quiz import question
 
 LENGTH = 20  # questions: house choice
 PASS = Decimal(80)  # percent of the points: house choice
-NO_HINTS = "Nothing is told before the end."
+NO_HINTS = "The marks come at the end."
 
 
 def started(drinks: Sequence[Drink], title: str, scene: Scene) -> Answer:

@@ -29,7 +29,7 @@ def put(asked: Question, book: Book) -> str:
         case Kind.GARNISH:
             return f"What garnishes the {drink}?"
         case Kind.FAMILY:
-            return f"Which family is the {drink} of?"
+            return f"Which family does the {drink} belong to?"
     rest = [each.ingredient for each in book.drinks[drink].pours if each.ingredient != asked.ingredient]
     return f"The {drink} has {joined(rest)}, and one thing more. What is missing?"
 

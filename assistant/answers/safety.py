@@ -28,6 +28,7 @@ from recipes.safety import (
 STANDING = "This is what our book says. Labels, your local code and licensed practice decide."
 ALL_OF_THEM = "allergens"  # the word of a question about all that a thing holds, not about one of them
 ASK = "Unknown is not safe: read the label or ask the maker before you pour."
+CHECK = "Check the labels for a guest with an allergy."
 STRONG_FROM = Decimal(2)  # US standard drinks in one glass (house choice)
 
 _SIGNS: dict[Finding, Tone] = {Finding.YES: "warn", Finding.NO: "plain", Finding.UNKNOWN: "warn"}
@@ -105,7 +106,8 @@ def _spoken(subject: str, verdict: Verdict) -> str:
             through = "" if verdict.holders == (subject,) else f" in the {subject}, from {joined(verdict.holders)}"
             return f"Yes, {verdict.asked}{through}."
         case Finding.NO:
-            return f"No {verdict.asked} in the {subject} by our data. Check the labels for a guest with an allergy."
+            labels = "Check the labels." if verdict.asked == "alcohol" else CHECK
+            return f"No {verdict.asked} in the {subject} by our data. {labels}"
         case Finding.UNKNOWN:
             return f"Unknown: I have nothing on {joined(verdict.unknown)} in the {subject}. {ASK}"
 

@@ -49,7 +49,7 @@ def test_it_says_how_long_it_is_and_what_passes(book: Book) -> None:
     """Before the first question."""
     say = quiz.quiz(TEST, scene(book, Focus())).reply.say
     assert say.startswith(
-        "Floor test on Classics: twenty questions, and eighty percent passes. Nothing is told before the end. "
+        "Floor test on Classics: twenty questions, and eighty percent passes. The marks come at the end. "
     )
 
 

@@ -144,7 +144,7 @@ def test_what_is_no_answer_is_not_marked(book: Book, text: str) -> None:
         (Kind.METHOD, "Daiquiri", "", "How is the Daiquiri mixed?"),
         (Kind.GLASS, "Daiquiri", "", "Which glass does the Daiquiri go in?"),
         (Kind.GARNISH, "Daiquiri", "", "What garnishes the Daiquiri?"),
-        (Kind.FAMILY, "Daiquiri", "", "Which family is the Daiquiri of?"),
+        (Kind.FAMILY, "Daiquiri", "", "Which family does the Daiquiri belong to?"),
         (Kind.MISSING, "Daiquiri", "lime juice",
          "The Daiquiri has white rum and simple syrup, and one thing more. What is missing?"),
     ],

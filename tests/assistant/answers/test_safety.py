@@ -37,6 +37,12 @@ class TestContains:
             "No nuts in the Daiquiri by our data. Check the labels for a guest with an allergy."
         )
 
+    def test_no_alcohol_is_by_our_data_too(self, scene: Scene) -> None:
+        """Nobody asks that for an allergy, so none is spoken of."""
+        assert ask(scene, ingredient="lime juice", text="alcohol") == (
+            "No alcohol in the lime juice by our data. Check the labels."
+        )
+
     def test_missing_data_is_unknown_ask(self, scene: Scene) -> None:
         """The violet liqueur has no allergens written down, so nobody is told no."""
         assert ask(scene, drink="Aviation", text="nuts") == (
