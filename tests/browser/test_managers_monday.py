@@ -84,7 +84,7 @@ def test_the_managers_monday(page: Page, database: str, tmp_path: Path, keep_sho
 
     after = ask(page, "what does a gimlet cost")
     assert after != before
-    assert "over the house's twenty percent" in after
+    assert "over the house's twenty-two percent" in after
     keep_shot(page, "monday-gimlet")
     over = ask(page, "which drinks are over twenty two percent")
     assert re.match(r"[A-Z][a-z-]+ drinks are over twenty-two percent: ", over)
