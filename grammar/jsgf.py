@@ -18,7 +18,7 @@ from grammar.rules import Choice, Expansion, Grammar, Maybe, Ref, Repeat, Rule, 
 
 MAX_NESTING = 40  # groups within groups: deeper is a runaway
 
-_HEADER = re.compile(r"\ufeff?#JSGF[ \t]+(V1\.0(?:[ \t]+[^\s;]+){0,2})[ \t]*;")
+_HEADER = re.compile(r"\ufeff?#JSGF[ \t]+([Vv]1\.0(?:[ \t]+[^\s;]+){0,2})[ \t]*;")
 _TOKEN = re.compile(
     r"""
     (?P<space>\s+ | //[^\n]* | /\*(?!\*)(?:.|\n)*?\*/)

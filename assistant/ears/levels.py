@@ -14,12 +14,18 @@ from assistant.ears.base import Sound
 
 PEAK = 0.5  # the largest sample, of 1
 DITHER = 30 / 32768  # standard deviation of the noise added, of 1: 30 steps of 16 bits
+FAINTEST = 0.001  # a peak, of 1: 60 dB below full scale, less than a converter's own noise
 SEED = 5  # the same sound is heard the same way each time
+
+
+def is_silent(sound: Sound) -> bool:
+    """Whether nothing in it is loud enough to be speech, a stuck converter's one level included."""
+    return len(sound.samples) == 0 or float(np.ptp(sound.samples)) < 2 * FAINTEST
 
 
 def levelled(sound: Sound) -> Sound:
     """The sound scaled to PEAK, with a little white noise; silence stays as quiet as the noise."""
-    samples = sound.samples
+    samples = sound.samples - sound.samples.mean() if len(sound.samples) else sound.samples
     peak = float(np.abs(samples).max(initial=0))
     scaled = samples * np.float32(PEAK / peak) if peak else samples
     noise = np.random.default_rng(SEED).standard_normal(len(samples), dtype=np.float32)

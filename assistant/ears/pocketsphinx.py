@@ -21,7 +21,7 @@ import pocketsphinx as sphinx
 from assistant.ears.base import Sound
 from assistant.ears.errors import WordNotSayable
 from assistant.ears.leaving_out import without
-from assistant.ears.levels import as_pcm, levelled
+from assistant.ears.levels import as_pcm, is_silent, levelled
 from assistant.ears.pronunciation import ACOUSTIC_MODEL, DICTIONARY, Pronouncer
 from assistant.messages import Heard
 from grammar.network import SILENT, Network
@@ -56,7 +56,8 @@ class PocketSphinx:
     def hear(self, sound: Sound) -> Heard:
         """The sentence of the network that is nearest to the sound; empty when none was said to its end."""
         started = time.perf_counter()
-        text = self._decoded(as_pcm(levelled(sound))) if sound.seconds >= SHORTEST_S else ""
+        is_speech = sound.seconds >= SHORTEST_S and not is_silent(sound)
+        text = self._decoded(as_pcm(levelled(sound))) if is_speech else ""
         return Heard(
             text,
             confidence=1.0 if text else 0.0,

