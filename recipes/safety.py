@@ -144,13 +144,23 @@ def contains_allergen(names: Iterable[str], asked: str, book: Book) -> Verdict:
 
 
 def contains_ingredient(names: Iterable[str], asked: str, book: Book) -> Verdict:
-    """Whether these ingredients hold another by name, through every sub-recipe."""
+    """Whether these ingredients hold another by name, through every sub-recipe.
+
+    What is bought shows no recipe: a food that may bring allergens could be in it where its own are not written down.
+    """
     names = tuple(names)
     inside = {ingredient.name for ingredient in ingredients_within(names, book)}
     if asked not in inside:
-        return Verdict(Finding.NO, asked)
+        unknown = contents(names, book).unknown if _may_bring_allergens(asked, book) else ()
+        return Verdict(Finding.UNKNOWN if unknown else Finding.NO, asked, (), unknown)
     through = tuple(n for n in names if asked in {i.name for i in ingredients_within([n], book)})
     return Verdict(Finding.YES, asked, through)
+
+
+def _may_bring_allergens(name: str, book: Book) -> bool:
+    """Whether a food holds an allergen, or nobody knows; nobody hides a bottle of wine in another bottle."""
+    brought, abv = contents([name], book), book.ingredients[name].abv
+    return bool(brought.by_allergen or brought.unknown) and (abv is None or not abv.value.magnitude)
 
 
 def contains_alcohol(names: Iterable[str], book: Book) -> Verdict:

@@ -97,15 +97,16 @@ def can_make(
     """The drinks that nothing stops, in the book's order.
 
     `using` and `without` hold words for what must and must not be inside: an ingredient's name, its kind or its role
-    ('mezcal', 'citrus', 'egg'), looked for through every sub-recipe.
+    ('mezcal', 'citrus', 'egg'), looked for through every sub-recipe. A garnish is left out only by its own name.
     """
-    gone = frozenset(out)
+    gone, without = frozenset(out), frozenset(without)
     wanted = [_holders(word, book) for word in using]
     unwanted = frozenset().union(*(_holders(word, book) for word in without))
     return tuple(
         drink
         for drink in book.drinks.values()
         if not any(pour.ingredient in gone or pour.ingredient in unwanted for pour in drink.pours)
+        and without.isdisjoint(drink.garnish)
         and all(any(pour.ingredient in holders for pour in drink.pours) for holders in wanted)
     )
 

@@ -9,7 +9,8 @@ from assistant.answers.base import Answer, Handler, Scene
 from assistant.answers.speech import joined, number, sentence
 from assistant.messages import Card, Note, Reply, Row, Table, Tone
 from grammar.command import Command, Intent
-from recipes.balance import balance
+from recipes.balance import Balance, balance
+from recipes.mixing import Lack
 from recipes.model import Book, Drink
 from recipes.safety import (
     ASKED_FOR,
@@ -56,11 +57,18 @@ def _caution_line(caution: Caution) -> str:
 
 
 def _strength_line(drink: Drink, book: Book) -> tuple[str, ...]:
-    standard = balance(drink, book).standard
-    if standard is None or standard.us < STRONG_FROM:
+    found = balance(drink, book)
+    if found.standard is None:
+        return (f"Strength unknown, ask: {joined(_unmeasured(found))}.",)
+    if found.standard.us < STRONG_FROM:
         return ()
-    halves = (standard.us * 2).to_integral_value(ROUND_HALF_UP) / 2
+    halves = (found.standard.us * 2).to_integral_value(ROUND_HALF_UP) / 2
     return (f"Strong: about {number(halves)} US standard drinks in one glass.",)
+
+
+def _unmeasured(found: Balance) -> tuple[str, ...]:
+    """What keeps a drink's strength from being known."""
+    return tuple(dict.fromkeys(gap.ingredient for gap in found.gaps if gap.lack in (Lack.ABV, Lack.AMOUNT)))
 
 
 def contains(command: Command, scene: Scene) -> Answer:

@@ -86,6 +86,12 @@ class TestContainsIngredient:
         """A recipe without it is a no."""
         assert safety.contains_ingredient(["plain water"], "almond milk", book).finding is Finding.NO
 
+    def test_a_food_with_allergens_may_be_in_what_nobody_read_the_label_of(self, book: Book) -> None:
+        """Almond milk in a bottle of unknown allergens is unknown; plain water in it is not asked for an allergy."""
+        verdict = safety.contains_ingredient(["cellar bitters"], "almond milk", book)
+        assert (verdict.finding, verdict.unknown) == (Finding.UNKNOWN, ("cellar bitters",))
+        assert safety.contains_ingredient(["cellar bitters"], "plain water", book).finding is Finding.NO
+
 
 class TestContainsAlcohol:
     """'Is there alcohol in it?'"""

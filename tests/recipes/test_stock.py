@@ -50,6 +50,12 @@ class TestCanMake:
             "Gin Rickey",
         ]
 
+    def test_without_a_thing_means_without_it_as_a_garnish_too(self, tiny_book: Book) -> None:
+        """'No lime wheel' leaves out what wears one; 'no citrus' leaves out what pours some."""
+        wearing = [drink.name for drink in tiny_book.drinks.values() if "lime wheel" in drink.garnish]
+        assert wearing
+        assert not set(wearing) & set(names(can_make(tiny_book, without=["lime wheel"])))
+
     def test_what_is_out_is_not_offered(self, tiny_book: Book) -> None:
         """Out of gin, only the rest is offered."""
         assert names(can_make(tiny_book, out=["gin"])) == ["Daiquiri", "Manhattan"]
@@ -74,6 +80,12 @@ class TestStandIns:
         """Lemon for lime, because the book says so."""
         first = stand_ins("lime juice", book)[0]
         assert (first.ingredient.name, first.listed) == ("lemon juice", True)
+
+    def test_without_a_thing_means_without_it_as_a_garnish_too(self, tiny_book: Book) -> None:
+        """'No lime wheel' leaves out what wears one; 'no citrus' leaves out what pours some."""
+        wearing = [drink.name for drink in tiny_book.drinks.values() if "lime wheel" in drink.garnish]
+        assert wearing
+        assert not set(wearing) & set(names(can_make(tiny_book, without=["lime wheel"])))
 
     def test_what_is_out_is_not_offered(self, book: Book) -> None:
         """With lemon out as well, it is not named."""

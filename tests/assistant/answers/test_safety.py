@@ -11,7 +11,7 @@ from assistant.answers.safety import caution_lines, contains
 from assistant.messages import Focus
 from grammar.command import Command, Intent
 from recipes.model import Book
-from tests.known_book import make_known_book
+from tests.known_book import make_known_book, with_ingredient
 
 
 @pytest.fixture
@@ -87,6 +87,14 @@ class TestCautionLines:
         """A Clover Club says raw egg before anything else."""
         assert caution_lines(tiny_book.drinks["Clover Club"], tiny_book)[0].startswith("Raw egg (egg white)")
 
-    def test_a_plain_drink_has_none(self, tiny_book: Book) -> None:
+    def test_a_plain_drink_has_none(self) -> None:
         """A drink with all data known and nothing in it has no caution."""
-        assert caution_lines(tiny_book.drinks["Daiquiri"], tiny_book) == ()
+        book = make_known_book()
+        assert caution_lines(book.drinks["Daiquiri"], book) == ()
+
+    def test_an_unknown_strength_is_told(self) -> None:
+        """Nobody takes a drink for a weak one because its label was never read."""
+        book = make_known_book()
+        rum = replace(book.ingredients["white rum"], abv=None)
+        lines = caution_lines(book.drinks["Daiquiri"], with_ingredient(book, rum))
+        assert lines == ("Strength unknown, ask: white rum.",)
