@@ -14,10 +14,10 @@ from assistant.answers.pack_prices import no_pack, pack_said, pack_size
 from assistant.answers.speech import amount, capital, integer, joined, money, percent, sentence
 from assistant.messages import Bar, Bars, Card, Focus, Reply, Row, Table, Tone
 from grammar.command import Command, Intent
-from recipes.costing import Costing, TargetPrice, cost, cost_of, price_for
+from recipes.costing import Costing, TargetPrice, as_money, cost, cost_of, price_for
 from recipes.model import Book, House, Ingredient
 from recipes.spec import written
-from recipes.units import Amount, Quantity, Unit, quantity
+from recipes.units import Amount, Quantity, Unit
 
 HEADS = ("", "amount", "cost", "share")
 
@@ -92,9 +92,9 @@ def _as_it_is(costing: Costing, house: House) -> str:
 
 def _card(costing: Costing, scene: Scene) -> Card:
     house = scene.book.house
-    facts = (f"{money_figure(costing.price, house).text} on the menu",) if costing.price else ("no menu price",)
+    price = "no menu price" if costing.price is None else f"{money_figure(costing.price, house).text} on the menu"
     blocks = (_lines(costing, house), _of_the_price(costing, house), _picture(costing, house))
-    return Card("cost", capital(called(costing.drink, replace(scene.focus, count=1))), facts, blocks)
+    return Card("cost", capital(called(costing.drink, replace(scene.focus, count=1))), (price,), blocks)
 
 
 def _lines(costing: Costing, house: House) -> Table:
@@ -102,7 +102,7 @@ def _lines(costing: Costing, house: House) -> Table:
         Row(
             line.ingredient,
             (amount_figure(line.amount), money_figure(line.cost, house), _share(line.cost, costing)),
-            "garnish" if line.garnish else "" if line.cost else f"no price for {joined(line.unknown)}",
+            f"no price for {joined(line.unknown)}" if line.cost is None else "garnish" if line.garnish else "",
             "warn" if line.cost is None else "plain",
         )
         for line in costing.lines
@@ -205,9 +205,9 @@ def _in_drink(name: str, drink_name: str, book: Book) -> Quantity | None:
     """What its pours in that drink cost, with waste; None where it has none or the cost is unknown."""
     drink = book.drinks.get(drink_name)
     pours = () if drink is None else tuple(pour for pour in drink.pours if pour.ingredient == name)
-    costs = [cost_of(name, pour.amount, book).cost for pour in pours]
-    known = [found.magnitude for found in costs if found is not None]
-    return quantity(sum(known) * (1 + book.house.waste), "money") if known else None
+    costs = [cost_of(name, pour.amount, book).money for pour in pours]
+    known = [cost for cost in costs if cost is not None]
+    return as_money(sum(known, Decimal(0)) * (1 + book.house.waste)) if known and len(known) == len(costs) else None
 
 
 HANDLERS: dict[Intent, Handler] = {Intent.COST: cost_answer, Intent.PRICE_FOR_TARGET: price_for_target}

@@ -63,7 +63,7 @@ def _steps(name: str, difference: Decimal | None) -> Decimal:
 
 
 def unknown_differences(change: Change) -> str:
-    """What cannot be compared, because the book does not tell: 'The strength and cost cannot be compared.'"""
+    """What cannot be compared, because the book does not tell: 'The book does not know enough to compare cost.'"""
     names = {"abv": "strength", "sugar": "sugar", "acid": "acid", "bitterness": "bitterness", "cost": "cost"}
     missing = [name for field, name in names.items() if getattr(change, field) is None]
     return f"The book does not know enough to compare {joined(missing)}." if missing else ""

@@ -41,19 +41,16 @@ def percent_figure(points: Decimal | None, places: int = 1) -> Figure:
 
 def volume_figure(value: Quantity | None) -> Figure:
     """A volume in millilitres, or in litres from one litre up: '94 ml', '1.62 l'."""
-    if value is None:
-        return Figure(None, "ml", UNKNOWN)
-    millilitres = value.to("milliliter").magnitude
-    if millilitres >= 1000:
-        return figure(millilitres / 1000, "l", 2)
-    return figure(millilitres, "ml", 0 if millilitres >= 100 else 1)
+    return _finely(None if value is None else value.m_as("milliliter"), "ml", "l")
 
 
 def mass_figure(value: Quantity | None) -> Figure:
     """A mass in grams, or in kilograms from one kilogram up: '8.4 g', '1.2 kg'."""
-    if value is None:
-        return Figure(None, "g", UNKNOWN)
-    grams = value.to("gram").magnitude
-    if grams >= 1000:
-        return figure(grams / 1000, "kg", 2)
-    return figure(grams, "g", 0 if grams >= 100 else 1)
+    return _finely(None if value is None else value.m_as("gram"), "g", "kg")
+
+
+def _finely(value: Decimal | None, unit: str, thousand: str) -> Figure:
+    """As finely as a jug or a scale is read, in the thousandfold unit from one of it up."""
+    if value is not None and value >= 1000:
+        return figure(value / 1000, thousand, 2)
+    return figure(value, unit, 0 if value is not None and value >= 100 else 1)

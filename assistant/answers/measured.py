@@ -31,6 +31,11 @@ def lines_now(drink: Drink, focus: Focus, book: Book) -> tuple[ScaledLine, ...]:
         lines = tuple(ScaledLine(line.pour, line.exact, line.amount) for line in spec_lines(drink, book, "part"))
     else:
         lines = scale_to_count(drink, book, focus.count, "ml" if focus.unit == "ml" else "oz").lines
+    return lines_left(lines, focus)
+
+
+def lines_left(lines: Iterable[ScaledLine], focus: Focus) -> tuple[ScaledLine, ...]:
+    """The lines of what is not left out."""
     return tuple(line for line in lines if line.pour.ingredient not in focus.without)
 
 

@@ -13,6 +13,7 @@ from assistant.answers.measured import (
     drink_now,
     facts,
     garnish_now,
+    lines_left,
     lines_now,
     lines_table,
     out_tonight,
@@ -20,7 +21,7 @@ from assistant.answers.measured import (
     said,
 )
 from assistant.answers.safety import STANDING, caution_lines
-from assistant.answers.speech import amount, capital, integer, joined, plural, sentence
+from assistant.answers.speech import amount, capital, counted, joined, sentence
 from assistant.messages import Block, Card, Focus, Note, Reply, Row, Table
 from grammar.command import Command, Intent
 from recipes.model import Book, Drink, Role
@@ -89,11 +90,8 @@ def without(command: Command, scene: Scene) -> Answer:
 def _by_count(drink: Drink, count: int, scene: Scene) -> Answer:
     unit = _jigger(scene.focus)  # parts are the same for any count
     focus = replace(scene.focus, drink=drink.name, count=count, unit=unit, ingredient=None)
-    lines = lines_now(drink, focus, scene.book)
     head = f"One {called(drink, focus)}" if count == 1 else called(drink, focus)
-    scaled = scale_to_count(drink, scene.book, count, unit)
-    say = sentence(f"{head}: {said(lines)}")
-    return _answer(say, scaled, focus, scene)
+    return _answer(head, scale_to_count(drink, scene.book, count, unit), focus, scene)
 
 
 def _by_volume(drink: Drink, target: Amount, scene: Scene) -> Answer:
@@ -102,9 +100,7 @@ def _by_volume(drink: Drink, target: Amount, scene: Scene) -> Answer:
     unit: JiggerUnit = "oz" if target.unit is Unit.OUNCE else "ml"
     scaled = scale_to_volume(drink, scene.book, size, unit)
     focus = _for_serves(drink, scaled, replace(scene.focus, unit=unit))
-    lines = [line for line in scaled.lines if line.pour.ingredient not in focus.without]
-    say = sentence(f"{amount(target)} of {drink.name} before ice, {_serves(scaled)}: {said(lines)}")
-    return _answer(say, scaled, focus, scene)
+    return _answer(f"{amount(target)} of {drink.name} before ice, {_in_full(scaled, 'serve')}", scaled, focus, scene)
 
 
 def _from_bottles(drink: Drink, bottles: Decimal, ingredient: str, scene: Scene) -> Answer:
@@ -114,10 +110,9 @@ def _from_bottles(drink: Drink, bottles: Decimal, ingredient: str, scene: Scene)
     name = pours[0].ingredient
     scaled = scale_to_bottles(drink, scene.book, bottles, name)
     focus = _for_serves(drink, scaled, replace(scene.focus, unit="ml"))
-    lines = [line for line in scaled.lines if line.pour.ingredient not in focus.without]
     makes = "makes" if bottles <= 1 else "make"
-    say = sentence(f"{amount(Amount(bottles, Unit.BOTTLE))} of {name} {makes} {_drinks(drink, scaled)}: {said(lines)}")
-    return _answer(say, scaled, focus, scene)
+    head = f"{amount(Amount(bottles, Unit.BOTTLE))} of {name} {makes} {_in_full(scaled, drink.name)}"
+    return _answer(head, scaled, focus, scene)
 
 
 def _for_serves(drink: Drink, scaled: Scaled, focus: Focus) -> Focus:
@@ -128,27 +123,22 @@ def _jigger(focus: Focus) -> JiggerUnit:
     return "ml" if focus.unit == "ml" else "oz"
 
 
-def _serves(scaled: Scaled) -> str:
+def _in_full(scaled: Scaled, noun: str) -> str:
+    """How many of it can be served whole: 'thirty-three Manhattans'."""
     whole = whole_serves(scaled)
-    return f"{integer(whole)} {'serve' if whole == 1 else 'serves'}" if whole else "less than one serve"
+    return counted(whole, noun) if whole else f"less than one {noun}"
 
 
-def _drinks(drink: Drink, scaled: Scaled) -> str:
-    whole = whole_serves(scaled)
-    if not whole:
-        return f"less than one {drink.name}"
-    return f"{integer(whole)} {drink.name if whole == 1 else plural(drink.name)}"
-
-
-def _answer(say: str, scaled: Scaled, focus: Focus, scene: Scene) -> Answer:
-    lines = [line for line in scaled.lines if line.pour.ingredient not in focus.without]
+def _answer(head: str, scaled: Scaled, focus: Focus, scene: Scene) -> Answer:
+    lines = lines_left(scaled.lines, focus)
+    say = sentence(f"{head}: {said(lines)}")
     more = [text for text in (roundings(lines), out_tonight(scaled.drink, scene.out)) if text]
     card = Card("scale", capital(called(scaled.drink, focus)), facts(scaled.drink), _blocks(scaled, focus, scene))
     return Answer(Reply(" ".join([say, *more]), card, caution_lines(scaled.drink, scene.book)), focus)
 
 
 def _blocks(scaled: Scaled, focus: Focus, scene: Scene) -> tuple[Block, ...]:
-    lines = [line for line in scaled.lines if line.pour.ingredient not in focus.without]
+    lines = lines_left(scaled.lines, focus)
     totals = Table(
         (
             Row("Serves", (figure(scaled.serves, "", 2),)),

@@ -196,18 +196,18 @@ def percent(points: Decimal | int, places: int = 1) -> str:
 
 def volume(value: Quantity) -> str:
     """A volume in words, as finely as a person would say it: 'ninety-four mil', 'one point six litres'."""
-    millilitres = value.to("milliliter").magnitude
-    if millilitres >= 1000:
-        return _said(millilitres / 1000, 2, "litre")
-    return _said(millilitres, 0 if millilitres >= 10 else 1, "mil")
+    return _finely(value.m_as("milliliter"), "mil", "litre")
 
 
 def mass(value: Quantity) -> str:
     """A mass in words, as finely as a person would say it: 'eight point four grams', 'one point two kilos'."""
-    grams = value.to("gram").magnitude
-    if grams >= 1000:
-        return _said(grams / 1000, 2, "kilo")
-    return _said(grams, 0 if grams >= 10 else 1, "gram")
+    return _finely(value.m_as("gram"), "gram", "kilo")
+
+
+def _finely(value: Decimal, noun: str, thousand: str) -> str:
+    if value >= 1000:
+        return _said(value / 1000, 2, thousand)
+    return _said(value, 0 if value >= 10 else 1, noun)
 
 
 def _said(value: Decimal, places: int, noun: str) -> str:

@@ -11,6 +11,7 @@ from assistant.answers import costs, scales
 from assistant.messages import Bars, Figure, Note, Table
 from grammar.command import SlotValue
 from recipes.model import Book
+from recipes.units import quantity
 from tests.assistant.answers.talking import Talk
 
 PERCENT = Decimal(20)
@@ -83,6 +84,18 @@ class TestDrink:
             Figure(Decimal("9.85"), "USD", "$9.85"),
         ]
         assert len(picture.bars) == len(picture.tops) == 3
+
+    def test_what_costs_nothing_is_not_called_unpriced(self, talk: Talk) -> None:
+        """Water from the tap has a price: none."""
+        gin = talk.book.ingredients["gin"]
+        assert gin.pack is not None
+        free = replace(gin, pack=replace(gin.pack, price=quantity(0, "money")))
+        talk.book = replace(talk.book, ingredients={**talk.book.ingredients, "gin": free})
+        card = talk.ask("cost", drink="Gimlet").reply.card
+        assert card is not None
+        table = card.blocks[0]
+        assert isinstance(table, Table)
+        assert [(row.note, row.tone) for row in table.rows if row.label == "gin"] == [("", "plain")]
 
     def test_an_unknown_line_is_marked(self, talk: Talk) -> None:
         """Its cost says unknown, and its note says why."""
