@@ -12,7 +12,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from assistant.answers import talk
-from assistant.answers.base import Answer, Change, FloorTest, Handler, Scene
+from assistant.answers.base import Answer, Change, Handler, Scene
 from assistant.answers.quiz_round import back_to, open_round, stopped, without_mark
 from assistant.asking import Pending, Unsettled, kind_of, settled, with_slot
 from assistant.conversation import Conversation, Conversations
@@ -151,7 +151,7 @@ class Dialogue:
         reply = answer.reply
         if answer.change is not None:
             try:
-                token = self._kept(answer.change, answer.result, turn.who)
+                token = self._kept((answer.change, *answer.also), turn.who)
             except MemoryFailed:
                 log.exception("not remembered: %s", answer.change)
                 return talk.not_remembered()
@@ -161,10 +161,9 @@ class Dialogue:
         turn.talk.focus = answer.focus
         return _pose(reply, turn)
 
-    def _kept(self, change: Change, result: FloorTest | None, who: str) -> str:
-        if result is None:
-            return self._memory.apply(change, who)
-        return self._memory.apply_together((change, result), who)
+    def _kept(self, changes: tuple[Change, ...], who: str) -> str:
+        first, *more = changes
+        return self._memory.apply_together(changes, who) if more else self._memory.apply(first, who)
 
     # What the dialogue answers itself
 

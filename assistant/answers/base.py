@@ -107,7 +107,7 @@ class Answer:
     reply: Reply
     focus: Focus
     change: Change | None = None
-    result: FloorTest | None = None  # kept together with the change
+    also: tuple[Change, ...] = ()  # kept together with the change, and undone with it
     lasting: bool = False  # 'undo' does not take the change back
 
 

@@ -52,7 +52,7 @@ def _over(done: Round, mark: Marked, scene: Scene) -> Answer:
     points = capital(points_of(done.points, done.out_of))
     say = f"That was the last one. {points}, {percent(share, 0)}. {verdict}.{look}"
     result = FloorTest(scene.trainee, done.title, done.points, done.out_of, passed)
-    return Answer(Reply(say, _result_card(done, passed, scene)), ended(scene.focus), mark, result, lasting=True)
+    return Answer(Reply(say, _result_card(done, passed, scene)), ended(scene.focus), mark, (result,), lasting=True)
 
 
 def _result_card(done: Round, passed: bool, scene: Scene) -> Card:

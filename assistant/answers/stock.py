@@ -25,26 +25,40 @@ NOTICED = {  # a smaller difference goes unsaid
 
 
 def out_of(command: Command, scene: Scene) -> Answer:
-    """'We're out of orgeat': noted, which drinks that stops, and what can stand in."""
-    name = str(command.slots["ingredient"])
-    if name in scene.out:
-        return Answer(Reply(f"{capital(name)} was already out.", _blocked_card(name, scene)), scene.focus)
-    drinks = [b.drink.name for b in blocked(scene.book, [name]) if not b.garnish_only]
-    say = f"Noted: {name} is out. {_stops(drinks)} {_instead(name, scene)}"
-    return Answer(
-        Reply(say, _blocked_card(name, scene)),
-        replace(scene.focus, ingredient=name),
-        SetOut(name, out=True),
-    )
+    """'We're out of orgeat': noted, what can stand in, and which drinks that stops."""
+    names = _named(command)
+    new = [name for name in names if name not in scene.out]
+    card = _blocked_card(names, scene)
+    if not new:
+        return Answer(Reply(f"{capital(joined(names))} {_were(names)} already out.", card), scene.focus)
+    drinks = [b.drink.name for b in blocked(scene.book, new) if not b.garnish_only]
+    gone = replace(scene, out=scene.out | set(new))
+    instead = " ".join(_instead(name, gone) for name in new)
+    say = f"Noted: {joined(new)} {'is' if len(new) == 1 else 'are'} out. {instead} {_stops(drinks)}"
+    first, *more = (SetOut(name, out=True) for name in new)
+    return Answer(Reply(say, card), replace(scene.focus, ingredient=new[0]), first, tuple(more))
 
 
 def back_in(command: Command, scene: Scene) -> Answer:
     """'Orgeat's back': noted."""
-    name = str(command.slots["ingredient"])
-    if name not in scene.out:
-        return Answer(Reply(f"{capital(name)} was not out."), scene.focus)
-    left = f" Still out: {joined(sorted(scene.out - {name}))}." if len(scene.out) > 1 else " Nothing else is out."
-    return Answer(Reply(f"Noted: {name} is back in.{left}"), scene.focus, SetOut(name, out=False))
+    names = _named(command)
+    back = [name for name in names if name in scene.out]
+    if not back:
+        return Answer(Reply(f"{capital(joined(names))} {_were(names)} not out."), scene.focus)
+    rest = sorted(scene.out - set(back))
+    left = f"Still out: {joined(rest)}." if rest else "Nothing else is out."
+    say = f"Noted: {joined(back)} {'is' if len(back) == 1 else 'are'} back in. {left}"
+    first, *more = (SetOut(name, out=False) for name in back)
+    return Answer(Reply(say), scene.focus, first, tuple(more))
+
+
+def _named(command: Command) -> list[str]:
+    """The one or two ingredients that were named."""
+    return [str(command.slots[slot]) for slot in ("ingredient", "ingredient_2") if slot in command.slots]
+
+
+def _were(names: Sequence[str]) -> str:
+    return "was" if len(names) == 1 else "were"
 
 
 def substitute(command: Command, scene: Scene) -> Answer:
@@ -57,7 +71,9 @@ def substitute(command: Command, scene: Scene) -> Answer:
     if not offers:
         return Answer(Reply(f"I have no stand-in for {name}. Taste what is on the shelf and adjust."), focus)
     say = f"{sentence(_instead(name, scene))} {_how_it_differs(offers[0])}".strip()
-    return Answer(Reply(say, Card("substitute", f"Instead of {name}", blocks=(_offers(offers),)), (STANDING,)), focus)
+    return Answer(
+        Reply(say, Card("substitute", f"Instead of {name}", blocks=(_offers(name, offers),)), (STANDING,)), focus
+    )
 
 
 def makeable(command: Command, scene: Scene) -> Answer:
@@ -72,7 +88,8 @@ def makeable(command: Command, scene: Scene) -> Answer:
         say = f"Nothing in the book {asked} from what is in.".replace("  ", " ")
         return Answer(Reply(f"{say} Leave one word out, or ask for a riff."), scene.focus)
     say = f"{_how_many(drinks)} {asked}".strip() + f": {some([drink.name for drink in drinks], NAMED_ALOUD)}."
-    return Answer(Reply(say, _drinks_card(asked or "from what is in", drinks)), _on(scene.focus, drinks))
+    card = _drinks_card(asked or "from what is in", drinks)
+    return Answer(Reply(say, card, (STANDING,) if without else ()), _on(scene.focus, drinks))
 
 
 def _how_many(drinks: Sequence[Drink]) -> str:
@@ -125,7 +142,7 @@ def _differences(offer: StandIn) -> list[str]:
     ]
 
 
-def _offers(offers: Sequence[StandIn]) -> Table:
+def _offers(name: str, offers: Sequence[StandIn]) -> Table:
     rows = [
         Row(
             offer.ingredient.name,
@@ -139,7 +156,7 @@ def _offers(offers: Sequence[StandIn]) -> Table:
         )
         for offer in offers
     ]
-    return Table(tuple(rows), ("Stand-in", "Strength", "Sugar", "Acid"), "Change against what is out")
+    return Table(tuple(rows), ("Stand-in", "Strength", "Sugar", "Acid"), f"Change against {name}")
 
 
 def _note(offer: StandIn) -> str:
@@ -150,8 +167,9 @@ def _note(offer: StandIn) -> str:
     return "; ".join(parts)
 
 
-def _blocked_card(name: str, scene: Scene) -> Card:
-    stopped = blocked(scene.book, scene.out | {name})
+def _blocked_card(names: Sequence[str], scene: Scene) -> Card:
+    out = scene.out | set(names)
+    stopped = blocked(scene.book, out)
     rows = [
         Row(
             b.drink.name,
@@ -162,13 +180,11 @@ def _blocked_card(name: str, scene: Scene) -> Card:
         for b in stopped
     ]
     blocks: list[Table | Note] = [Table(tuple(rows), ("Stopped", "Lacks"), "What is out tonight")] if rows else []
-    remade = cannot_be_remade(scene.book, scene.out | {name})
+    remade = cannot_be_remade(scene.book, out)
     if remade:
         blocks.append(Note(f"Cannot be made again without it: {joined(remade)}. What is on hand can still be poured."))
-    offers = stand_ins(name, scene.book, scene.out)
-    if offers:
-        blocks.append(_offers(offers))
-    return Card("out_of", f"Out: {joined(sorted(scene.out | {name}))}", blocks=tuple(blocks))
+    blocks += [_offers(name, offers) for name in names if (offers := stand_ins(name, scene.book, out))]
+    return Card("out_of", f"Out: {joined(sorted(out))}", blocks=tuple(blocks))
 
 
 def _drinks_card(title: str, drinks: Sequence[Drink]) -> Card:

@@ -58,7 +58,7 @@ def test_nothing_is_told_before_the_end(book: Book) -> None:
     answers = taken(book, right=10)[1:-1]
     assert {answer.reply.say.partition(" ")[0] for answer in answers} == {"Noted."}
     assert [answer.reply.card.kind for answer in answers if answer.reply.card] == ["quiz"] * (LENGTH - 1)
-    assert all(isinstance(answer.change, Marked) and answer.result is None for answer in answers)
+    assert all(isinstance(answer.change, Marked) and not answer.also for answer in answers)
 
 
 def test_the_questions_are_all_different(book: Book) -> None:
@@ -72,9 +72,10 @@ def test_who_knows_it_passes(book: Book) -> None:
     last = taken(book, right=LENGTH)[-1]
     assert "one hundred percent. You have passed." in last.reply.say
     assert isinstance(last.change, Marked)
-    assert last.result is not None
-    assert (last.result.trainee, last.result.title, last.result.passed) == ("Ana", "Classics", True)
-    assert last.result.points == last.result.out_of
+    (result,) = last.also
+    assert isinstance(result, FloorTest)
+    assert (result.trainee, result.title, result.passed) == ("Ana", "Classics", True)
+    assert result.points == result.out_of
     assert open_round(last.focus) is None
 
 
@@ -82,8 +83,9 @@ def test_who_does_not_know_it_is_told_what_to_look_at(book: Book) -> None:
     """Half of it: not passed, the drinks to look at, and the card with every right answer."""
     last = taken(book, right=10)[-1]
     assert "That is not yet the eighty percent that it takes. Look again at the " in last.reply.say
-    assert last.result is not None
-    assert not last.result.passed
+    (result,) = last.also
+    assert isinstance(result, FloorTest)
+    assert not result.passed
     assert last.reply.card is not None
     table = last.reply.card.blocks[0]
     assert isinstance(table, Table)
@@ -112,7 +114,7 @@ def test_a_drink_that_leaves_the_book_in_a_test_does_not_break_it(book: Book) ->
     drinks = {name: drink for name, drink in book.drinks.items() if name != gone}
     less = Scene(replace(book, drinks=drinks), frozenset(), focus, "Ana")
     last = quiz.skip(Command(Intent.SKIP), less)
-    assert last.result is not None
+    assert last.also
     assert last.reply.card is not None
     table = last.reply.card.blocks[0]
     assert isinstance(table, Table)

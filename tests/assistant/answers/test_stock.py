@@ -28,10 +28,16 @@ class TestOutOf:
         """One reply notes it, names the drinks and offers the stand-in."""
         answer = out_of(Command(Intent.OUT_OF, {"ingredient": "lime juice"}), scene)
         assert answer.reply.say == (
-            "Noted: lime juice is out. It stops three drinks: Daiquiri, Southside and Gin Rickey. "
-            "Use lemon juice instead of lime juice."
+            "Noted: lime juice is out. Use lemon juice instead of lime juice. "
+            "It stops three drinks: Daiquiri, Southside and Gin Rickey."
         )
         assert answer.change == SetOut("lime juice", out=True)
+
+    def test_two_things_at_once_are_noted_together(self, scene: Scene) -> None:
+        """'We're out of gin and mint' is one change of two things, undone as one."""
+        answer = out_of(Command(Intent.OUT_OF, {"ingredient": "gin", "ingredient_2": "mint"}), scene)
+        assert answer.reply.say.startswith("Noted: gin and mint are out.")
+        assert (answer.change, answer.also) == (SetOut("gin", out=True), (SetOut("mint", out=True),))
 
     def test_saying_it_twice_changes_nothing(self, scene: Scene) -> None:
         """What is out already stays out, and no second change is made."""
