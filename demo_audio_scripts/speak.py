@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import argparse
 import math
+import re
 import shutil
 import subprocess
 import sys
@@ -68,6 +69,23 @@ VOICES = (  # the first four are those that speak when none is chosen: two of ea
 )
 FEW = 4
 
+RESPELLED = {  # names that synthesisers say as nobody does, written so that they say them as a bar does
+    "daiquiri": "dackery",
+    "falernum": "falurnum",
+    "gannet's": "gan it's",
+    "negronis": "nigroni's",
+    "orgeat": "or zhat",
+    "tidewrack": "tide rack",
+    "vieux carre": "view car ray",
+}
+
+
+def as_said(text: str) -> str:
+    """The text with names respelled for a synthesiser."""
+    for name, respelled in RESPELLED.items():
+        text = re.sub(rf"\b{re.escape(name)}\b", respelled, text, flags=re.IGNORECASE)
+    return text
+
 
 def speak(text: str, voice: Voice, file: Path) -> None:
     """Speak a text into a WAV file. Raises CannotSpeak."""
@@ -75,7 +93,7 @@ def speak(text: str, voice: Voice, file: Path) -> None:
         raise CannotSpeak(f"{voice.program} is not installed; on Debian or Ubuntu: apt install {voice.program}")
     with tempfile.TemporaryDirectory() as folder:
         raw = Path(folder) / "raw.wav"
-        _run(voice.command(text, raw), voice, text)
+        _run(voice.command(as_said(text), raw), voice, text)
         samples, rate = _read(raw, voice, text)
     _write(resampled(samples, rate), file)
 

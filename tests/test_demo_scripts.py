@@ -103,6 +103,11 @@ class TestSpeak:
             file.stem: speak.lines_of(file) for file in FOLDER.glob("*.toml")
         }
 
+    def test_says_names_as_a_bar_does(self) -> None:
+        """A name that synthesisers mangle is respelled for them, and nothing else is."""
+        assert speak.as_said("batch thirty Negronis, and a negroni") == "batch thirty nigroni's, and a negroni"
+        assert speak.as_said("what's in a gimlet") == "what's in a gimlet"
+
     @pytest.mark.parametrize("rate", [8_000, 22_050, 44_100])
     def test_keeps_a_tone_through_resampling(self, rate: int) -> None:
         """A tone of 1 kHz at a quarter of full scale is the same tone at 16 kHz, to one part in a hundred."""
