@@ -23,7 +23,7 @@ from tests.browser.conftest import Launch, serving
 pytestmark = pytest.mark.audio
 
 VOICE = next((voice for voice in VOICES if voice.program == "flite" and voice.is_here), VOICES[0])
-QUIET_BEFORE_S = 0.6  # the microphone opens at the press, and plays its file from then on
+QUIET_BEFORE_S = 0.3  # the microphone opens at the press, and plays its file from then on
 QUIET_AFTER_S = 2.0
 ANSWERED_MS = 15_000
 
@@ -31,8 +31,34 @@ ASKED = {
     # what is said: the kind of card, and words that stand on it
     "what's in a gimlet": ("spec", ("Gimlet", "2 oz", "lime cordial")),
     "spec for a clover club": ("spec", ("Clover Club", "egg white")),
-    "how much lime juice in a daiquiri": ("amount", ("3/4 oz",)),
+    "what's in a tidewrack": ("spec", ("Tidewrack",)),
+    "how much lime juice in a daiquiri": ("amount", ("3/4 oz", "lime juice")),
+    "walk me through a mint julep": ("build", ("Mint Julep", "Churn")),
     "what does a clover club cost": ("cost", ("Clover Club", "Gross margin")),
+    "what's the balance of the daiquiri": ("balance", ("Daiquiri", "Acid")),
+    "how strong is a manhattan": ("balance", ("Manhattan",)),
+    "how strong is the negroni": ("balance", ("Negroni",)),
+    "what family is the gin daisy": ("family", ("Gin Daisy", "daisy")),
+    "what family is the sidecar": ("family", ("Sidecar", "daisy")),
+    "what family is the negroni": ("family", ("Negroni",)),
+    "riff on the gimlet": ("riff", ("Gimlet",)),
+    "swap the gin for aged rum in a gimlet": ("riff", ("aged rum", "Gimlet")),
+    "swap the base for aged rum in a daiquiri": ("riff", ("aged rum", "Daiquiri")),
+    "compare the gimlet and the daiquiri": ("compare", ("Gimlet", "Daiquiri", "Strength")),
+    "compare the manhattan and the rob roy": ("compare", ("Manhattan", "Rob Roy", "Strength")),
+    "compare the negroni and the boulevardier": ("compare", ("Negroni", "Boulevardier", "Strength")),
+    "batch a litre of negroni": ("batch", ("Negroni", "gin")),
+    "batch two litres of manhattan": ("batch", ("Manhattan",)),
+    "batch a dozen martinis": ("batch", ("Martini", "12")),
+    "prep for tonight": ("prep", ("juice",)),
+    "prep for eighty covers": ("prep", ("80",)),
+    "prep for a hundred covers": ("prep", ("100",)),
+    "we're out of honey syrup": ("out_of", ("honey syrup", "Bee's Knees")),
+    "what can I use instead of dry vermouth": ("substitute", ("dry vermouth",)),
+    "what can I make with gin and no citrus": ("can_make", ("Martini",)),
+    "are there nuts in the army and navy": ("contains", ("Army and Navy", "nuts")),
+    "are there eggs in the clover club": ("contains", ("Clover Club", "egg")),
+    "is there egg in a whiskey sour": ("contains", ("Whiskey Sour",)),
 }
 
 
@@ -72,9 +98,10 @@ def page(speaking: Browser, address: str) -> Iterator[Page]:
 def say(page: Page, text: str, microphone: Path) -> None:
     """Hold the space bar, have the text said, let go a moment after."""
     seconds = record(text, microphone)
+    page.reload()  # lets go of the microphone, which then plays the file anew
     page.keyboard.down("Space")
     expect(page.locator("#state-word")).to_have_text("Listening")
-    page.wait_for_timeout(1000 * (QUIET_BEFORE_S + seconds + 0.3))
+    page.wait_for_timeout(1000 * (QUIET_BEFORE_S + seconds + 0.2))
     page.keyboard.up("Space")
     expect(page.locator("body")).to_have_attribute("data-state", "ready", timeout=ANSWERED_MS)
 
@@ -100,3 +127,16 @@ def test_a_question_asked_aloud_gets_its_card(
     assert page.locator(".card").get_attribute("data-kind") == kind, page.inner_text("#told")
     shown = page.inner_text(".card")
     assert [word for word in words if word not in shown] == []
+
+
+@pytest.mark.skipif(not VOICE.is_here, reason="no speech synthesiser is installed")
+def test_a_conversation_goes_on_aloud(page: Page, microphone: Path) -> None:
+    """A follow-up is about what was asked before: three of them, and then undone by voice what was said to be out."""
+    say(page, "what's in a gimlet", microphone)
+    say(page, "make it three", microphone)
+    expect(page.locator(".card-title")).to_have_text("Three Gimlets")
+    expect(page.locator(".amounts tr").first).to_have_text("6 ozgin")
+    say(page, "we're out of mezcal", microphone)
+    expect(page.get_by_role("button", name="Undo that")).to_be_visible()
+    say(page, "undo that", microphone)
+    expect(page.locator("#told")).to_contain_text("mezcal is in again", ignore_case=True)
