@@ -15,7 +15,7 @@ from typing import Protocol, TextIO
 
 import click
 
-from assistant.answers import price_list, recipe_list, sales_list, talk
+from assistant.answers import list_lines, price_list, recipe_list, sales_list, talk
 from assistant.answers.base import Scene
 from assistant.answers.menu import menu_answer
 from assistant.answers.price_history import price_history
@@ -78,7 +78,7 @@ def import_prices(
         try:
             found = preview(file.read_bytes(), services.book, services.memory.recall().supplied, asked)
         except ListRefused as error:
-            _end(price_list.refused(error))
+            _end(list_lines.refused(error))
         reply = _taken(found, services) if apply else price_list.previewed(found, services.book)
     _end(reply)
 
@@ -96,7 +96,7 @@ def import_sales(setup: Setup, file: Path, columns: str, matches: tuple[str, ...
         try:
             found = read_sales(file.read_bytes(), services.book, _pairs_of_columns(columns), named)
         except ListRefused as error:
-            _end(price_list.refused(error))
+            _end(list_lines.refused(error))
         reply = _counted(found, services) if apply else sales_list.sales_shown(found)
     _end(reply)
 
@@ -111,7 +111,7 @@ def import_recipes(setup: Setup, file: Path, apply: bool) -> None:
         try:
             found = read_recipes(file.read_bytes(), services.book)
         except ListRefused as error:
-            _end(price_list.refused(error))
+            _end(list_lines.refused(error))
         reply = _kept(found, services) if apply else recipe_list.recipes_shown(found)
     _end(reply)
 

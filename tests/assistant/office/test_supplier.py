@@ -8,7 +8,8 @@ from types import MappingProxyType
 import pytest
 
 from assistant.answers.base import SetPrice, Supplied
-from assistant.answers.price_list import previewed, refused
+from assistant.answers.list_lines import refused
+from assistant.answers.price_list import previewed
 from assistant.errors import ListRefused
 from assistant.office.supplier import Asked, NearLine, Preview, preview
 from recipes.model import Book

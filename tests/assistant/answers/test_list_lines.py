@@ -7,7 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from assistant.answers.price_list import FAULTS, REFUSALS, previewed, refused
+from assistant.answers.list_lines import FAULTS, REFUSALS, refused
+from assistant.answers.price_list import previewed
 from assistant.answers.recipe_list import REASONS
 from assistant.errors import ListRefused
 from assistant.messages import Table
