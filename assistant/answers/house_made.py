@@ -8,9 +8,15 @@ from assistant.answers.base import Answer, Scene
 from assistant.answers.figures import amount_figure, figure, volume_figure
 from assistant.answers.safety import STANDING
 from assistant.answers.speech import counted, integer, joined, number, pour, sentence, volume
-from assistant.messages import Card, Reply, Row, Steps, Table
+from assistant.messages import Block, Card, Note, Reply, Row, Steps, Table
+from recipes.bottling import PLAIN_WATER
 from recipes.model import Book, HouseRecipe, Ingredient
+from recipes.portions import is_dry_sugar
 from recipes.safety import contents
+from recipes.sucrose import Syrup, syrup, syrup_by_volume
+from recipes.units import WEIGHED, Quantity, quantity
+
+KILO, LITRE = quantity(1, "kilogram"), quantity(1, "liter")
 
 
 def recipe(name: str, scene: Scene) -> Answer:
@@ -42,9 +48,38 @@ def _answer(say: str, ingredient: Ingredient, made: HouseRecipe, scene: Scene) -
     if ingredient.shelf_life is not None:
         days = figure(ingredient.shelf_life.m_as("day"), "days", 0)
         rows.append(Row("Keeps", (days,), ingredient.storage, "muted"))
-    blocks = (Table(tuple(rows)), Steps(made.steps)) if made.steps else (Table(tuple(rows)),)
-    reply = Reply(sentence(say), Card("spec", ingredient.name, blocks=blocks), _cautions(ingredient, scene.book))
+    blocks: list[Block] = [Table(tuple(rows))]
+    blocks += [Steps(made.steps)] if made.steps else []
+    blocks += _by_weight_and_by_cup(made, scene.book)
+    reply = Reply(sentence(say), Card("spec", ingredient.name, blocks=tuple(blocks)), _cautions(ingredient, scene.book))
     return Answer(reply, replace(scene.focus, ingredient=ingredient.name))
+
+
+def _by_weight_and_by_cup(made: HouseRecipe, book: Book) -> tuple[Note, ...]:
+    """How strong a plain syrup is as it is weighed, and what the same measures by the cup would make of it."""
+    weights = _sugar_and_water(made, book)
+    if weights is None:
+        return ()
+    cups = (weight / KILO * LITRE for weight in weights)
+    return (
+        Note(f"By weight it is {_strength(syrup(*weights))}."),
+        Note(f"With as many cups of each it would be about {_strength(syrup_by_volume(*cups))}; packing varies."),
+    )
+
+
+def _sugar_and_water(made: HouseRecipe, book: Book) -> tuple[Quantity, Quantity] | None:
+    """The weights of a syrup's sugar and water; None for one that is made of anything else, or not weighed."""
+    weighed = [part for part in made.pours if part.amount.unit in WEIGHED]
+    sugars = [part for part in weighed if is_dry_sugar(book.ingredients[part.ingredient])]
+    waters = [part for part in weighed if book.ingredients[part.ingredient].kind == PLAIN_WATER]
+    if len(made.pours) != 2 or not sugars or not waters:
+        return None
+    return book.house.measures.physical(sugars[0].amount), book.house.measures.physical(waters[0].amount)
+
+
+def _strength(made: Syrup) -> str:
+    sugar = figure(made.sugar.m_as("gram/liter"), "g", 0)
+    return f"{figure(made.brix, '°Bx', 0).text}, {sugar.text} of sugar to the litre"
 
 
 def _bought(name: str, scene: Scene) -> Answer:
