@@ -17,7 +17,7 @@ from assistant.answers.differences import (
 )
 from assistant.answers.families import families_compared
 from assistant.answers.safety import STANDING
-from assistant.answers.speech import decimal, joined, money
+from assistant.answers.speech import article, decimal, joined, money
 from assistant.messages import Card, Reply
 from grammar.command import Command, Intent
 from recipes.balance import Profile
@@ -68,11 +68,21 @@ def _in_all(sides: Comparison, scene: Scene) -> str:
 
 
 def _poured(sides: Comparison) -> str:
-    """What they share; and, where one pour alone tells them apart, which."""
+    """What they share; where one pour alone tells them apart, which, and how they are garnished."""
     mine, theirs = sides.only
     if len(mine) == len(theirs) == 1:
         return f"It has {theirs[0]} where the {sides.first.name} has {mine[0]}."
+    if len(mine) + len(theirs) == 1:
+        fuller, pour = (sides.first, mine[0]) if mine else (sides.second, theirs[0])
+        return f"Only the {fuller.name} has {pour}. {_garnished(sides)}".strip()
     return f"Both pour {joined(sides.shared[:SHARED])}." if sides.shared else ""
+
+
+def _garnished(sides: Comparison) -> str:
+    mine, theirs = (joined([article(name) for name in d.garnish]) for d in (sides.first, sides.second))
+    if mine == theirs:
+        return ""
+    return f"The {sides.second.name} wears {theirs or 'no garnish'}, the {sides.first.name} {mine or 'none'}."
 
 
 def _narrowed(part: str, sides: Comparison, house: House) -> str:

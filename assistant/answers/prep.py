@@ -35,7 +35,8 @@ def tonight(command: Command, scene: Scene) -> Answer:
 
 def _spoken(covers: int, sheet: Sheet) -> str:
     head = f"Prep for {counted(covers, 'cover')}, {counted(sheet.drinks.to_integral_value(), 'drink')}."
-    first = [task.ingredient.name for task in sheet.tasks if task.stage is Stage.HOUSE_MADE][:NAMED_ALOUD]
+    made = sorted((t for t in sheet.tasks if t.stage is Stage.HOUSE_MADE), key=_volume, reverse=True)
+    first = [task.ingredient.name for task in made[:NAMED_ALOUD]]
     fruit = [f"{number(t.packs)} for {t.ingredient.name}" for t in sheet.tasks if t.stage is Stage.JUICE and t.packs]
     parts = [f"Start with {joined(first)}"] if first else []
     parts += [f"fruit to press: {joined(fruit[:NAMED_ALOUD])}"] if fruit else []
@@ -44,6 +45,11 @@ def _spoken(covers: int, sheet: Sheet) -> str:
         if parts
         else f"{head} Nothing to make."
     )
+
+
+def _volume(task: Task) -> Decimal:
+    """How big a job it is: mL to make, zero for what is not measured so."""
+    return Decimal(task.make.m_as("ml")) if task.make.is_compatible_with("ml") else Decimal(0)
 
 
 def _card(covers: int, sheet: Sheet, menu: list[Drink], scene: Scene) -> Card:
@@ -57,7 +63,7 @@ def _card(covers: int, sheet: Sheet, menu: list[Drink], scene: Scene) -> Card:
         blocks.append(Note("Nothing on hand was counted: these are whole amounts. Take off what you have."))
     if sheet.unclear:
         blocks.append(Note(f"Count by hand, the book cannot add them up: {joined(sheet.unclear)}.", "warn"))
-    mix = f"{len(menu)} drinks of the menu in equal shares, no sales known"
+    mix = f"{len(menu)} drinks of the menu in equal shares, not by what was sold"
     return Card("prep", f"Prep for {covers} covers", (mix,), tuple(blocks))
 
 

@@ -35,6 +35,14 @@ def test_where_more_differs_what_they_share_is_told(talk: Talk) -> None:
     assert "Both pour gin and lemon juice." in talk.say("compare", drink="Clover Club", drink_2="Gin Fizz")
 
 
+def test_one_pour_more_and_the_garnish_are_told() -> None:
+    """Bitters and an onion are what a guest means by the difference between a martini and a gibson."""
+    said = Talk(HANDLERS, BOOK).say("compare", drink="Martini", drink_2="Gibson")
+    assert said.endswith(
+        "Only the Martini has orange bitters. The Gibson wears a cocktail onion, the Martini a lemon twist."
+    )
+
+
 def test_allergens_are_said_before_anything_else(talk: Talk) -> None:
     """The clover club's egg comes first; what it does without comes last."""
     said = talk.say("compare", drink="Manhattan", drink_2="Clover Club")

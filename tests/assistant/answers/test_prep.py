@@ -10,6 +10,7 @@ from assistant.messages import Focus, Table
 from grammar.command import Command, Intent
 from recipes.model import Book
 from recipes.units import quantity
+from tests.made_up import the_book
 
 
 @pytest.fixture
@@ -26,6 +27,11 @@ class TestPrep:
         say = tonight(Command(Intent.PREP, {"count": 80}), scene).reply.say
         assert say.startswith("Prep for eighty covers, one hundred and twenty drinks. Start with")
         assert "fruit to press:" in say
+
+    def test_the_biggest_job_is_named_first(self) -> None:
+        """Nobody starts a shift with half a millilitre of saline."""
+        say = tonight(Command(Intent.PREP), Scene(the_book(), frozenset(), Focus())).reply.say
+        assert "Start with simple syrup, " in say
 
     def test_an_ordinary_night_is_meant_when_no_number_is_said(self, scene: Scene) -> None:
         """The house's usual covers: sixty."""
