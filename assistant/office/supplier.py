@@ -60,7 +60,7 @@ class Priced:
 
 @dataclass(frozen=True)
 class LineFault:
-    """Why a line cannot be taken: `reason` is a value of Unread or Unsized, or 'cells', 'twice', 'large'."""
+    """Why a line cannot be taken: `reason` is a value of Unread or Unsized, or 'cells', 'twice', 'large', 'count'."""
 
     line: int
     name: str

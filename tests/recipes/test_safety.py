@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from dataclasses import replace
 from decimal import Decimal
+from typing import get_args
 
 import pytest
 
 from recipes import safety
 from recipes.model import Book, Drink, HouseRecipe, Ingredient, Pour, Role
 from recipes.safety import Finding, Hazard
+from recipes.schema import Allergen
 from recipes.units import Amount, Unit, quantity
 
 
@@ -72,6 +74,11 @@ class TestContainsAllergen:
         """Each name of the EU 14 and the US 9 is understood and covers itself."""
         assert word in safety.ASKED_FOR[word]
         assert safety.contains_allergen(["cellar bitters"], word, book).finding is Finding.UNKNOWN
+
+
+def test_the_book_can_write_down_every_allergen_of_the_law_and_no_other() -> None:
+    """What the files accept is what can be asked for."""
+    assert set(get_args(Allergen)) == safety.ALLERGENS
 
 
 class TestContainsIngredient:
