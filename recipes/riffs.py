@@ -139,24 +139,24 @@ def swap(drink: Drink, went: Pour, coming: str, book: Book) -> Drink:
     )
 
 
-def riff(drink: Drink, went: Pour, coming: str, book: Book, family: str | None = None) -> Riff:
+def riff(drink: Drink, went: Pour, coming: str, book: Book) -> Riff:
     """The swap, re-balanced and set beside the drink.
 
-    It is brought to a family's band if one is named, else to the balance that the drink had; where the jigger cannot
-    reach that, and the swap made it a drink of another family, to that family's band, if that is nearer. Raises
-    KeyError for an unknown ingredient or a family without drinks, ValueError when the drink already pours the
-    ingredient.
+    It is brought to the balance that the drink had; where the jigger cannot reach that, and the swap made it a drink of
+    another family, to that family's band, if that is nearer. Raises KeyError for an unknown ingredient, ValueError when
+    the drink already pours it.
     """
     vectors = Vectors(book)
     swapped = swap(drink, went, coming, book)
     slot = drink.pours.index(went)
-    aim = as_before(drink, vectors) if family is None else band(family, vectors)
-    settled, moved, found = rebalance(swapped, slot, aim, vectors)
-    new_family = _new_family(drink, swapped, slot, book) if family is None and found.distance > TOO_FAR else None
-    if new_family is not None:
-        as_kin = rebalance(swapped, slot, band(new_family, vectors), vectors)
+    settled, moved, found = rebalance(swapped, slot, as_before(drink, vectors), vectors)
+    family = _new_family(drink, swapped, slot, book) if found.distance > TOO_FAR else None
+    if family is not None:
+        as_kin = rebalance(swapped, slot, band(family, vectors), vectors)
         if as_kin[2].distance < found.distance:
-            family, (settled, moved, found) = new_family, as_kin
+            settled, moved, found = as_kin
+        else:
+            family = None
     return Riff(
         went=went,
         came=settled.pours[slot],

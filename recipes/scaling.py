@@ -11,10 +11,10 @@ from decimal import ROUND_FLOOR, Decimal
 from types import MappingProxyType
 from typing import Literal
 
-from recipes.model import Book, Drink, Pour, Role
+from recipes.model import Book, Drink, Pour
 from recipes.portions import bottle_of, portion
 from recipes.spec import JIGGERED, shift, spec_lines, to_step, volume_as
-from recipes.units import POURED, Amount, Quantity, Unit, quantity
+from recipes.units import Amount, Quantity, Unit, quantity
 
 JiggerUnit = Literal["oz", "ml"]
 
@@ -89,32 +89,22 @@ def scale_to_volume(drink: Drink, book: Book, target: Quantity, unit: JiggerUnit
     return scale_to_count(drink, book, (target / volume).to("dimensionless").magnitude, unit)
 
 
-def scale_to_bottles(
-    drink: Drink, book: Book, bottles: Decimal | int, ingredient: str | None = None, unit: JiggerUnit = "ml"
-) -> Scaled:
-    """What whole bottles of the base (or of another ingredient) make, to the last drop.
+def scale_to_bottles(drink: Drink, book: Book, bottles: Decimal | int, ingredient: str) -> Scaled:
+    """What whole bottles of an ingredient make, to the last drop, in millilitres.
 
     `serves` is seldom whole: see `whole_serves`. Raises ValueError when the drink does not pour that ingredient.
     """
-    pour = base_pour(drink, book) if ingredient is None else drink.pour_of(ingredient)
+    pour = drink.pour_of(ingredient)
     each = portion(pour, book).ml if pour else None
     if pour is None or not each:
-        raise ValueError(f"{drink.name} pours no {ingredient or 'base'}")
-    bottle = bottle_of(book.ingredients[pour.ingredient], book)
-    return scale_to_count(drink, book, bottle.m_as("milliliter") * bottles / each, unit)
+        raise ValueError(f"{drink.name} pours no {ingredient}")
+    bottle = bottle_of(book.ingredients[ingredient], book)
+    return scale_to_count(drink, book, bottle.m_as("milliliter") * bottles / each, "ml")
 
 
 def whole_serves(scaled: Scaled) -> int:
     """The drinks that can be served in full."""
     return int(scaled.serves.to_integral_value(ROUND_FLOOR))
-
-
-def base_pour(drink: Drink, book: Book) -> Pour | None:
-    """The first pour of a base, or else the largest pour; None for a drink that pours nothing."""
-    base = next((pour for pour in drink.pours if pour.role is Role.BASE), None)
-    poured = [pour for pour in drink.pours if pour.amount.unit in POURED]
-    largest = max(poured, key=lambda pour: book.house.measures.physical(pour.amount), default=None)
-    return base or largest
 
 
 def poured_volume(drink: Drink, book: Book) -> tuple[Quantity, tuple[str, ...]]:

@@ -63,7 +63,7 @@ def test_by_the_bottle_and_by_the_ounce_agree(row: Row) -> None:
     """Method I (bottle over portions) and method II (price per volume times portion) give one cost."""
     drink, book = bar(*row.given)
     by_volume = cost(drink, book).known_money
-    by_bottle = Decimal(row.given[1]) / scale_to_bottles(drink, book, 1).serves
+    by_bottle = Decimal(row.given[1]) / scale_to_bottles(drink, book, 1, "gin").serves
     assert row.agrees(by_volume - by_bottle)
 
 

@@ -88,7 +88,7 @@ def bottle_drink(bottle: int, line: str) -> tuple[Drink, Book]:
 def test_pours_to_a_bottle(row: Row) -> None:
     """Bottle over portion."""
     drink, book = bottle_drink(int(row.given[0]), row.given[1])
-    assert row.agrees(scale_to_bottles(drink, book, 1).serves)
+    assert row.agrees(scale_to_bottles(drink, book, 1, "gin").serves)
 
 
 def test_twelve_manhattans() -> None:

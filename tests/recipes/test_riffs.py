@@ -187,13 +187,6 @@ class TestRiff:
         assert (found.family, found.moved) == (None, ())
         assert found.distance < TOO_FAR
 
-    def test_a_family_can_be_asked_for(self) -> None:
-        """Then its band is the aim, whatever the drink was."""
-        drink = BOOK.drinks["Daiquiri"]
-        found = riff(drink, drink.pours[2], "curacao", BOOK, family="daisy")
-        assert found.family == "daisy"
-        assert found.distance == pytest.approx(0, abs=0.5)
-
     def test_the_change_is_the_difference_of_the_two_balances(self) -> None:
         """What is shown is reckoned by the balance, not by the search."""
         drink = BOOK.drinks["Negroni"]

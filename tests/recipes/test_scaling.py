@@ -12,7 +12,6 @@ from hypothesis import strategies as st
 from recipes.model import Book, Drink
 from recipes.scaling import (
     Scaled,
-    base_pour,
     poured_volume,
     scale_to_bottles,
     scale_to_count,
@@ -120,16 +119,16 @@ class TestByVolume:
 
 
 class TestByBottle:
-    """What whole bottles of the base make."""
+    """What whole bottles make."""
 
     @pytest.mark.parametrize(("bottles", "serves"), [(1, 12), (2, 25), (3, 38)])
     def test_bottles_of_gin_make_gimlets(self, bottles: int, serves: int, tiny_book: Book) -> None:
         """750 ml hold twelve and two thirds of two-ounce pours, so two bottles make twenty-five."""
-        assert serves == whole_serves(scale_to_bottles(tiny_book.drinks["Gimlet"], tiny_book, bottles))
+        assert serves == whole_serves(scale_to_bottles(tiny_book.drinks["Gimlet"], tiny_book, bottles, "gin"))
 
     def test_the_whole_bottle_is_poured(self, tiny_book: Book) -> None:
         """The base comes to exactly two bottles."""
-        scaled = scale_to_bottles(tiny_book.drinks["Gimlet"], tiny_book, 2)
+        scaled = scale_to_bottles(tiny_book.drinks["Gimlet"], tiny_book, 2, "gin")
         assert measured(scaled) == ["1,500 ml", "565 ml"]
 
     def test_bottles_of_another_ingredient(self, tiny_book: Book) -> None:
@@ -140,12 +139,6 @@ class TestByBottle:
         """No Gimlet can be made from bottles of rye."""
         with pytest.raises(ValueError, match="pours no rye whiskey"):
             scale_to_bottles(tiny_book.drinks["Gimlet"], tiny_book, 1, "rye whiskey")
-
-    def test_a_drink_without_a_base_goes_by_its_largest_pour(self) -> None:
-        """A vermouth drink is made by the bottle of vermouth."""
-        pour = base_pour(drink_of("0.5 oz maraschino liqueur", "2 oz sweet vermouth"), BOOK)
-        assert pour is not None
-        assert pour.ingredient == "sweet vermouth"
 
 
 class TestLaws:
