@@ -40,6 +40,29 @@ def talk(services: Services, utterances: list[str]) -> list[Reply]:
     return replies
 
 
+def answer(services: Services, entry: dict[str, Any]) -> tuple[Reply, bool]:
+    """The reply to an entry, and whether it is to what was meant."""
+    *before, reply = talk(services, [*entry.get("after", ()), entry["say"]])
+    return reply, is_right(reply, before[-1] if before else None, readings(entry))
+
+
+def answered(services: Services, texts: list[str], before: list[str]) -> list[str]:
+    """What of the unanswerable is answered as if sure, or changes anything."""
+    wrong = []
+    for text in texts:
+        version = services.memory.version()
+        reply = talk(services, [*before, text])[-1]
+        if is_sure(reply) or services.memory.version() != version:
+            wrong.append(f"{text!r} -> {told(reply)}")
+    return wrong
+
+
+def missed(who: str, entry: dict[str, Any], reply: Reply) -> str:
+    """A miss in one line."""
+    after = f" after {entry['after']}" if "after" in entry else ""
+    return f"{who}: {entry['say']!r}{after} -> {told(reply)}"
+
+
 class TestPhrasings:
     """Typed or said by a bartender in mid-shift, a trainee and a manager."""
 
@@ -48,9 +71,9 @@ class TestPhrasings:
         misses = []
         entries = [(who, entry) for who, said in PHRASINGS.items() for entry in said]
         for who, entry in entries:
-            *before, reply = talk(services, [*entry.get("after", ()), entry["say"]])
-            if not is_right(reply, before[-1] if before else None, readings(entry)):
-                misses.append(f"{who}: {entry['say']!r}{_after(entry)} -> {told(reply)}")
+            reply, right = answer(services, entry)
+            if not right:
+                misses.append(missed(who, entry, reply))
         report = f"{len(entries) - len(misses)} of {len(entries)} right; missed:\n" + "\n".join(misses)
         print(report)
         assert Decimal(len(entries) - len(misses)) / len(entries) >= ENOUGH, report
@@ -83,13 +106,13 @@ class TestUnanswerable:
     @pytest.mark.parametrize("kind", UNANSWERABLE)
     def test_nothing_is_answered_as_if_sure(self, services: Services, kind: str) -> None:
         """Out of the blue it is not understood, or asked back; and nothing changes."""
-        wrong = _answered(services, kind, [])
+        wrong = answered(services, UNANSWERABLE[kind], [])
         assert not wrong, "\n".join(wrong)
 
     @pytest.mark.parametrize("kind", [kind for kind in UNANSWERABLE if kind != "half_said"])
     def test_nor_in_the_middle_of_a_talk(self, services: Services, kind: str) -> None:
         """Talk of a drink does not make sense of what has none."""
-        wrong = _answered(services, kind, [SAID_BEFORE])
+        wrong = answered(services, UNANSWERABLE[kind], [SAID_BEFORE])
         assert not wrong, "\n".join(wrong)
 
     def test_there_are_enough_of_them(self) -> None:
@@ -130,18 +153,3 @@ class TestExpected:
     def test_takes_no_other_intent(self) -> None:
         """The same names asked otherwise are wrong."""
         assert not Expected(Intent.SPEC, {"drink": "A"}).is_met(Command(Intent.BUILD, {"drink": "A"}))
-
-
-def _answered(services: Services, kind: str, before: list[str]) -> list[str]:
-    """What of one kind is answered as if sure, or changes anything."""
-    wrong = []
-    for text in UNANSWERABLE[kind]:
-        version = services.memory.version()
-        reply = talk(services, [*before, text])[-1]
-        if is_sure(reply) or services.memory.version() != version:
-            wrong.append(f"{text!r} -> {told(reply)}")
-    return wrong
-
-
-def _after(entry: dict[str, Any]) -> str:
-    return f" after {entry['after']}" if "after" in entry else ""
