@@ -5,51 +5,33 @@ Exit codes: 0 answered; 1 it could not go on, or the book has faults; 2 wrong us
 
 from __future__ import annotations
 
-import json
-import shutil
 import signal
 import socket
 import sys
 from collections.abc import Iterator
 from contextlib import closing
-from dataclasses import asdict, dataclass
+from dataclasses import dataclass
 from pathlib import Path
 
 import click
 
-from assistant.console import WIDTH, render
-from assistant.ears.choose import AUTO, CHOICES
-from assistant.ears.errors import NotSound
+from assistant.console import CONVERSATION, NOT_UNDERSTOOD, as_json, show
+from assistant.ears.commands import hear, listen, models, recogniser, transcribe
 from assistant.ears.hearing import Hearing
-from assistant.ears.sound import open_sound
-from assistant.ears.transcribe import transcribe as transcribed
 from assistant.failures import Commands
-from assistant.messages import Reply
+from assistant.hearable import hard_to_hear
 from assistant.office.commands import exports, history, imports, report, undo
 from assistant.services import Services
 from assistant.web import create_app
 from assistant.web.certificate import certificate_for
 from assistant.web.lan import invitation, lan_address
 from assistant.web.server import bind
-from assistant.wire import to_json
 from recipes.loader import find_faults, load_book
 
-NOT_UNDERSTOOD = 3
 FAULTY = 1
 PORT = 8462
 EARS = 2  # utterances that the server hears at a time
-CONVERSATION = "terminal"
 GOODBYES = frozenset({"bye", "exit", "goodbye", "quit"})
-
-recogniser = click.option(
-    "--recogniser",
-    type=click.Choice(CHOICES),
-    default=AUTO,
-    show_default=True,
-    help="Which recogniser hears; auto takes Vosk where it has an English model.",
-)
-recording = click.Path(exists=True, dir_okay=False, path_type=Path)
-as_json = click.option("--json", "as_json", is_flag=True, help="Print one JSON object a line instead of text.")
 
 
 @dataclass(frozen=True)
@@ -110,56 +92,18 @@ def chat(setup: Setup) -> None:
 
 
 @main.command()
-@click.argument("recordings", metavar="FILE...", nargs=-1, required=True, type=recording)
-@as_json
-@recogniser
-@click.pass_obj
-def hear(setup: Setup, recordings: tuple[Path, ...], as_json: bool, recogniser: str) -> None:
-    """Hear recordings in one conversation, a question each. Exit code 3 when one is not understood."""
-    understood = True
-    with closing(setup.services_that_hear(recogniser)) as services:
-        for file in recordings:
-            try:
-                heard = services.hear(open_sound(file))
-            except NotSound as error:
-                raise click.ClickException(f"{file}: {error}.") from error
-            reply = services.ask(heard, CONVERSATION)
-            understood &= reply.understood
-            show_heard(file, reply, as_json)
-    if not understood:
-        raise SystemExit(NOT_UNDERSTOOD)
-
-
-@main.command()
-@click.option("--grammar", required=True, type=recording, help="The JSGF file with all that can be said.")
-@click.argument("recordings", metavar="FILE...", nargs=-1, required=True, type=click.Path(path_type=Path))
-@as_json
-@recogniser
-def transcribe(grammar: Path, recordings: tuple[Path, ...], as_json: bool, recogniser: str) -> None:
-    """Hear recordings against any JSGF grammar, a line each. Exit code 1 when one could not be heard."""
-    faulty = False
-    for transcript in transcribed(grammar, recordings, recogniser):
-        faulty |= bool(transcript.fault)
-        told = {name: value for name, value in asdict(transcript).items() if name != "fault" or value}
-        click.echo(json.dumps(told, ensure_ascii=False) if as_json else f"{transcript.file}: {transcript.text}")
-        if transcript.fault:
-            click.echo(f"{transcript.file}: {transcript.fault}.", err=True)
-    if faulty:
-        raise SystemExit(FAULTY)
-
-
-@main.command()
 @click.pass_obj
 def check(setup: Setup) -> None:
     """Prove the book: every fault with its file, its line and how to mend it. Exit code 1 when there is one."""
     found = find_faults(setup.book)
+    if all(fault.severity == "warning" for fault in found):
+        book = load_book(setup.book)
+        found = (*found, *hard_to_hear(book, setup.book))
     for fault in found:
         click.echo(str(fault))
-    faults = sum(fault.severity == "fault" for fault in found)
-    if faults:
+    if any(fault.severity == "fault" for fault in found):
         raise SystemExit(FAULTY)
-    book = load_book(setup.book)
-    warnings = f", {len(found)} things unknown" if found else ""
+    warnings = f", {len(found)} warnings" if found else ""
     click.echo(f"The book is sound: {len(book.drinks)} drinks, {len(book.ingredients)} ingredients{warnings}.")
 
 
@@ -185,11 +129,8 @@ def serve(setup: Setup, host: str | None, port: int, lan: bool, recogniser: str)
         running.run()
 
 
-main.add_command(exports)
-main.add_command(history)
-main.add_command(imports)
-main.add_command(report)
-main.add_command(undo)
+for command in (exports, hear, history, imports, listen, models, report, transcribe, undo):
+    main.add_command(command)
 
 
 def data_folder() -> Path:
@@ -209,20 +150,3 @@ def typed() -> Iterator[str]:
         if not line or line.casefold() in GOODBYES:
             return
         yield line
-
-
-def show_heard(file: Path, reply: Reply, as_json: bool) -> None:
-    """Print what was heard in a file, and the reply; for programs the reply says both."""
-    if not as_json:
-        click.echo(f"{file}: \u201c{reply.heard.text if reply.heard else ''}\u201d")
-    show(reply, as_json)
-    if not as_json:
-        click.echo()
-
-
-def show(reply: Reply, as_json: bool = False) -> None:
-    """Print a reply, for people or for programs."""
-    if as_json:
-        click.echo(json.dumps(to_json(reply), ensure_ascii=False))
-    else:
-        click.echo(render(reply, min(WIDTH, shutil.get_terminal_size((WIDTH, 24)).columns)))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+import shutil
 import textwrap
 from collections.abc import Iterable, Iterator
 from decimal import Decimal
@@ -10,11 +12,15 @@ from typing import Any
 import click
 
 from assistant.messages import Bar, Bars, Block, Card, Cell, Figure, Note, Reply, Row, Steps, Table, Tone
+from assistant.wire import to_json
 
 WIDTH = 88  # letters on a line
 TRACK = 32  # letters of the longest bar
 GAP = "  "
+as_json = click.option("--json", "as_json", is_flag=True, help="Print one JSON object a line instead of text.")
 MARKS = {"warn": "! ", "good": "+ "}
+CONVERSATION = "terminal"
+NOT_UNDERSTOOD = 3  # exit code of a command that asked and was not understood
 COLOURS: dict[Tone, dict[str, Any]] = {
     "plain": {},
     "good": {"fg": "green"},
@@ -39,6 +45,14 @@ def render(reply: Reply, width: int = WIDTH) -> str:
     if reply.undo is not None:
         parts += ["", "Say undo to take that back."]
     return "\n".join(parts)
+
+
+def show(reply: Reply, as_json: bool = False) -> None:
+    """Print a reply: for people as wide as their terminal at most, for programs as one JSON object on a line."""
+    if as_json:
+        click.echo(json.dumps(to_json(reply), ensure_ascii=False))
+    else:
+        click.echo(render(reply, min(WIDTH, shutil.get_terminal_size((WIDTH, 24)).columns)))
 
 
 def _card(card: Card, width: int) -> Iterator[str]:

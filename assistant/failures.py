@@ -10,6 +10,7 @@ from assistant.ears.errors import EarsError
 from assistant.errors import MemoryFailed
 from assistant.web.lan import NoNetwork
 from assistant.web.server import CannotServe
+from grammar.errors import GrammarError
 from recipes.errors import BookError
 
 
@@ -32,9 +33,8 @@ def sentence_for(error: Exception) -> str | None:
     match error:
         case BookError():
             return f"The book cannot be used until this is mended.\n{error}"
-        case EarsError():
-            said = str(error)
-            return f"{said[:1].upper()}{said[1:]}."
+        case EarsError() | GrammarError():
+            return f"That cannot be done: {error}."
         case MemoryFailed():
             return (
                 "The database cannot be opened. Check the path or the URL after --database, and that it can be written."

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import queue
-from collections.abc import Iterator
+from collections.abc import Generator, Iterator
 from typing import Any
 
 import numpy as np
@@ -17,7 +17,7 @@ STALE_S = 3.0  # without a sample: it was pulled out
 PLUG_ONE_IN = "plug one in, or let this program use it, and try again"
 
 
-def pieces() -> Iterator[Sound]:
+def pieces() -> Generator[Sound, None, None]:
     """What the microphone hears, in pieces of PIECE_S, until nobody asks for more. Raises NoMicrophone."""
     try:
         import sounddevice

@@ -133,9 +133,29 @@ def test_a_fault_is_told_with_file_line_and_mend(tmp_path: Path) -> None:
     assert 'write "gin"' in fault
 
 
+def test_a_name_that_cannot_be_heard_is_told(tmp_path: Path) -> None:
+    """A name in letters that no English recogniser has is found, and names of one sound are; both are warnings."""
+    book = tmp_path / "book"
+    shutil.copytree(str(files("recipes") / "book"), book)
+    classics = book / "classics.toml"
+    text = classics.read_text("utf-8")
+    text = text.replace(
+        'name = "Daiquiri"\nsay = ["classic daiquiri", "rum sour"]', 'name = "\u30c0\u30a4\u30ad\u30ea"'
+    )
+    classics.write_text(text.replace('name = "Bronx"', 'name = "Bees Nees"'), "utf-8")
+    ended = CliRunner().invoke(main, ["--book", str(book), "check"])
+    assert ended.exit_code == 0, ended.output
+    line = text.split("\n").index('name = "\u30c0\u30a4\u30ad\u30ea"') + 1
+    assert f"classics.toml:{line}: warning: \u30c0\u30a4\u30ad\u30ea, name: no recogniser can hear" in ended.output
+    assert 'is taken for "Bee' in ended.output
+
+
 FAILURES = {
     "a folder that is no book": (["--book", "nowhere", "ask", "spec for a gimlet"], "no such folder"),
     "a database that cannot be": (["--database", "sqlite:////dev/null/shift.db", "ask", "help"], "database"),
+    "no recording": (["hear", __file__], "no recording"),
+    "no such model": (["models", "fetch", "gigantic"], "no such model"),
+    "no grammar": (["transcribe", "--grammar", __file__, __file__], "test_cli.py:1:"),
     "an address of another machine": (["serve", "--host", "198.51.100.7"], "Nothing can be served"),
 }
 

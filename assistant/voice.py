@@ -1,0 +1,21 @@
+"""This machine's own voice, for replies in the terminal; where there is none, there is silence."""
+
+from __future__ import annotations
+
+import shutil
+import subprocess
+from functools import cache
+
+SPEAKERS = (("espeak-ng", "--"), ("say", "--"), ("flite", "-t"))  # programs that speak a text, and how it is given
+
+
+def speak(text: str) -> None:
+    """Say a text aloud and come back when it has been said."""
+    command = _speaker()
+    if command is not None:
+        subprocess.run([*command, text], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, check=False)
+
+
+@cache
+def _speaker() -> tuple[str, ...] | None:
+    return next((speaker for speaker in SPEAKERS if shutil.which(speaker[0])), None)
