@@ -104,7 +104,7 @@ def prep(
             needs.at_least(ingredient.name, ingredient.par)
     tasks: list[Task] = []
     for name in _users_first(needs.total, book):
-        task = _task(book.ingredients[name], needs.total[name], hand.get(name), book) if name in needs.total else None
+        task = _task(book.ingredients[name], needs.total[name], hand.get(name)) if name in needs.total else None
         if task is None:
             continue
         tasks.append(task)
@@ -157,7 +157,7 @@ def _users_first(names: Iterable[str], book: Book) -> list[str]:
     return order[::-1]
 
 
-def _task(ingredient: Ingredient, need: Quantity, hand: Quantity | None, book: Book) -> Task | None:
+def _task(ingredient: Ingredient, need: Quantity, hand: Quantity | None) -> Task | None:
     stage = _stage(ingredient)
     left = need - hand if hand is not None else need
     if stage is None or left.magnitude <= 0:
