@@ -163,6 +163,35 @@ OUT = Reply(
     heard=Heard("we are out of orgeat"),
     command=Command(Intent.OUT_OF, {"ingredient": "orgeat"}),
 )
+BATCH = Reply(
+    say="Forty Clover Clubs, five litres in all. Two and a quarter ounces for each serve, shaken with egg white.",
+    card=Card(
+        "batch",
+        "Clover Club, batched",
+        ("40 serves",),
+        (
+            Table(
+                (
+                    Row("gin", (Figure(Decimal("1.77"), "l", "1.77 l"), Figure(Decimal("1.66"), "kg", "1.66 kg"), "3")),
+                    Row(
+                        "raspberry syrup",
+                        (Figure(Decimal(591), "ml", "591 ml"), Figure(Decimal(727), "g", "727 g"), ""),
+                    ),
+                ),
+                heads=("Goes in", "By volume", "By weight", "Bottles"),
+            ),
+            Steps(("Clean a vessel that holds it all.", "Measure everything in.", "Label it and chill it.")),
+        ),
+    ),
+    cautions=(
+        *EGG,
+        "Check local law before you mix ahead, infuse or refill bottles.",
+        "Lemon juice and egg white wait for the order.",
+        "This is what our book says. Labels, your local code and licensed practice decide.",
+    ),
+    heard=Heard("batch forty clover clubs"),
+    command=Command(Intent.BATCH, {"drink": "Clover Club", "count": 40}),
+)
 WHICH = Reply(
     say="Did you mean the Gin Daisy or the Brandy Daisy?",
     asks=Question(
@@ -186,5 +215,6 @@ CANNED = {
     "what does a clover club cost": COST,
     "gimlet with aged rum instead": COMPARE,
     "we are out of orgeat": OUT,
+    "batch forty clover clubs": BATCH,
     "a daisy": WHICH,
 }

@@ -4,19 +4,15 @@ from __future__ import annotations
 
 import os
 import shutil
-import threading
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, Page, Playwright, sync_playwright
 
-from assistant.web import create_app
-from assistant.web.certificate import Certificate
-from assistant.web.routes import Services
-from assistant.web.server import Running, bind
+from assistant.web.server import Running
 from tests.assistant.fakes import FakeServices
+from tests.assistant.served import serving
 
 SHOTS = "PREP_ASSISTANT_SCREENSHOTS"  # a folder; without it no screenshot is kept
 QUIET = [
@@ -43,19 +39,6 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
             item.add_marker(pytest.mark.browser)
             if CHROMIUM is None:
                 item.add_marker(pytest.mark.skip(reason="Chromium is not installed"))
-
-
-@contextmanager
-def serving(services: Services, port: int = 0, certificate: Certificate | None = None) -> Iterator[Running]:
-    """The app on 127.0.0.1, answering in a thread of its own."""
-    running = bind(create_app(services), "127.0.0.1", port, certificate)
-    thread = threading.Thread(target=running.run)
-    thread.start()
-    try:
-        yield running
-    finally:
-        running.stop()
-        thread.join()
 
 
 @pytest.fixture(scope="session")

@@ -16,7 +16,7 @@ from assistant.web.certificate import certificate_for
 from assistant.web.server import Running
 from tests.assistant import canned
 from tests.assistant.fakes import FakeServices
-from tests.browser.conftest import serving
+from tests.assistant.served import serving
 
 SPOKEN_S = 1.0  # how long a test holds the control
 

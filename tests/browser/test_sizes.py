@@ -9,7 +9,7 @@ from playwright.sync_api import Browser, Page
 
 from tests.assistant.canned import CANNED
 from tests.assistant.fakes import FakeServices
-from tests.browser.conftest import serving
+from tests.assistant.served import serving
 
 SIZES = {
     "small-phone": (320, 640),
@@ -35,7 +35,7 @@ WIDER = """() => [...document.querySelectorAll('body, .stage, .room, .words, .ca
   .filter(part => part.checkVisibility() && part.scrollWidth > part.clientWidth + 1 && part.clientWidth > 1)
   .filter(part => !part.closest('.scrolls') && getComputedStyle(part).display !== 'inline')
   .map(part => part.outerHTML.slice(0, 80))"""
-HIDDEN = "() => { const list = document.getElementById('cautions'); return list.scrollHeight > list.clientHeight + 1 }"
+HIDDEN = "() => { const reply = document.querySelector('.reply'); return reply.scrollHeight > reply.clientHeight + 1 }"
 SCROLLS = "() => { const room = document.getElementById('room'); return room.scrollHeight > room.clientHeight + 1 }"
 
 

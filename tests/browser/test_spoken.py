@@ -18,7 +18,8 @@ from assistant.cli import Setup
 from assistant.ears.choose import POCKETSPHINX
 from assistant.ears.sound import open_sound
 from demo_audio_scripts.speak import VOICES, speak
-from tests.browser.conftest import Launch, serving
+from tests.assistant.served import serving
+from tests.browser.conftest import Launch
 
 pytestmark = pytest.mark.audio
 

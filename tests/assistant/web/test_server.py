@@ -6,19 +6,17 @@ import gc
 import http.client
 import json
 import ssl
-import threading
 from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
 
 from assistant.web import create_app
-from assistant.web.certificate import Certificate, certificate_for
+from assistant.web.certificate import certificate_for
 from assistant.web.server import CannotServe, Running, bind
 from tests.assistant.fakes import FakeServices
+from tests.assistant.served import HERE, serving
 
-HERE = "127.0.0.1"
 leaves_a_socket = pytest.mark.filterwarnings(  # cheroot leaves the socket that it could not bind to the collector
     "ignore::pytest.PytestUnraisableExceptionWarning"
 )
@@ -29,19 +27,6 @@ def collected() -> Iterator[None]:
     """What a test leaves behind is collected within that test."""
     yield
     gc.collect()
-
-
-@contextmanager
-def serving(services: FakeServices, certificate: Certificate | None = None) -> Iterator[Running]:
-    """The app on a free port, answering in a thread of its own."""
-    running = bind(create_app(services), HERE, 0, certificate)
-    thread = threading.Thread(target=running.run)
-    thread.start()
-    try:
-        yield running
-    finally:
-        running.stop()
-        thread.join()
 
 
 def port_of(running: Running) -> int:
@@ -66,7 +51,7 @@ def test_the_network_is_served_over_tls(tmp_path: Path) -> None:
     """A client that trusts the certificate made on the spot is answered over TLS 1.2 or newer."""
     certificate = certificate_for(HERE, tmp_path)
     trusting = ssl.create_default_context(cafile=str(certificate.chain))
-    with serving(FakeServices(), certificate) as running:
+    with serving(FakeServices(), certificate=certificate) as running:
         assert running.address.startswith("https://")
         connection = http.client.HTTPSConnection(HERE, port_of(running), timeout=5, context=trusting)
         connection.request("GET", "/api/health")

@@ -1,0 +1,27 @@
+"""The app on a real server, for as long as a test needs it."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+from assistant.web import create_app
+from assistant.web.certificate import Certificate
+from assistant.web.routes import Services
+from assistant.web.server import Running, bind
+
+HERE = "127.0.0.1"
+
+
+@contextmanager
+def serving(services: Services, port: int = 0, certificate: Certificate | None = None) -> Iterator[Running]:
+    """The app on 127.0.0.1, answering in a thread of its own."""
+    running = bind(create_app(services), HERE, port, certificate)
+    thread = threading.Thread(target=running.run)
+    thread.start()
+    try:
+        yield running
+    finally:
+        running.stop()
+        thread.join()
