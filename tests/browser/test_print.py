@@ -18,7 +18,7 @@ from assistant.messages import Focus, Heard, Reply, Table
 from assistant.web.server import Running
 from grammar.command import Command, Intent
 from tests.assistant.fakes import FakeServices
-from tests.browser.conftest import serving
+from tests.assistant.served import serving
 from tests.made_up import the_book
 
 pytestmark = pytest.mark.skipif(shutil.which("pdftotext") is None, reason="poppler-utils is not installed")
