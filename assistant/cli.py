@@ -6,7 +6,6 @@ Exit codes: 0 answered; 1 it could not go on, or the book has faults; 2 wrong us
 from __future__ import annotations
 
 import signal
-import socket
 import sys
 from collections.abc import Iterator
 from contextlib import closing
@@ -24,7 +23,7 @@ from assistant.office.commands import exports, history, imports, report, undo
 from assistant.services import Services
 from assistant.web import create_app
 from assistant.web.certificate import certificate_for
-from assistant.web.lan import invitation, lan_address
+from assistant.web.lan import invitation, lan_address, own_names
 from assistant.web.server import bind
 from recipes.loader import find_faults, load_book
 
@@ -120,7 +119,7 @@ def serve(setup: Setup, host: str | None, port: int, lan: bool, recogniser: str)
     host = host or (lan_address() if lan else "127.0.0.1")
     certificate = certificate_for(host, data_folder() / "lan") if lan else None
     with closing(setup.services_that_hear(recogniser, size=EARS)) as services:
-        running = bind(create_app(services, hosts=(host, socket.gethostname())), host, port, certificate)
+        running = bind(create_app(services, hosts=(host, *own_names())), host, port, certificate)
         signal.signal(signal.SIGTERM, signal.default_int_handler)  # as Ctrl-C
         click.echo(f"{services.book.house.name} is at {running.address}")
         if certificate is not None:

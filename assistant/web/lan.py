@@ -24,6 +24,15 @@ def lan_address() -> str:
         return str(asking.getsockname()[0])
 
 
+def own_names() -> tuple[str, ...]:
+    """What this machine is called on its network: by name, by name over multicast DNS, and by address."""
+    name = socket.gethostname()
+    try:
+        return name, f"{name}.local", lan_address()
+    except NoNetwork:
+        return name, f"{name}.local"
+
+
 def invitation(address: str, fingerprint: str) -> str:
     """What to print for the phones: a QR code of the address, and how to trust the certificate."""
     return "\n".join(

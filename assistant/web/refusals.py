@@ -7,7 +7,7 @@ import logging
 from flask import Flask, jsonify
 from flask.typing import ResponseReturnValue
 from pydantic import ValidationError
-from werkzeug.exceptions import HTTPException
+from werkzeug.exceptions import HTTPException, SecurityError
 
 from assistant.ears.errors import EarsError, NotSound
 from assistant.web.body import LONGEST_TEXT
@@ -70,6 +70,8 @@ def _of_http(error: HTTPException) -> ResponseReturnValue:
     status = error.code or 500
     if error.response is not None:
         return error.response  # a redirect
+    if isinstance(error, SecurityError):
+        return _refusal(status, SENTENCES[403])  # another name than ours in the Host header
     return _refusal(status, SENTENCES.get(status, OTHERWISE))
 
 

@@ -6,7 +6,7 @@ import socket
 
 import pytest
 
-from assistant.web.lan import NoNetwork, invitation, lan_address, qr_code
+from assistant.web.lan import NoNetwork, invitation, lan_address, own_names, qr_code
 
 ADDRESS = "https://198.51.100.7:8462/"
 
@@ -34,6 +34,7 @@ def test_no_network_is_said_so(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(socket, "socket", Unplugged)
     with pytest.raises(NoNetwork):
         lan_address()
+    assert own_names() == (socket.gethostname(), f"{socket.gethostname()}.local")
 
 
 def test_the_invitation_has_all_that_a_phone_needs() -> None:
