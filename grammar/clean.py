@@ -58,6 +58,12 @@ SPELLINGS = {
     "nvm": "never mind",
     "wat": "what",
     "wut": "what",
+    "wot": "what",
+    "wats": "what's",
+    "wots": "what's",
+    "wich": "which",
+    "teh": "the",
+    "hte": "the",
     "abt": "about",
     "ur": "your",
     "r": "are",
@@ -74,7 +80,7 @@ _CONTRACTIONS = frozenset({
     "what's", "that's", "it's", "there's", "how's", "let's", "who's", "where's", "here's", "she's", "he's",
     "why's", "i'm", "i'd", "i've", "i'll", "we're", "we've", "we'll", "you're", "you've", "they're", "don't",
     "doesn't", "didn't", "can't", "won't", "isn't", "aren't", "wasn't", "haven't", "hasn't", "couldn't",
-    "shouldn't", "ma'am", "o'clock",
+    "shouldn't", "ma'am", "o'clock", "what've", "what'll", "that'll",
 })
 # fmt: on
 # Typed without their apostrophe; 'were', 'well', 'ill', 'id' and 'its' are words of their own.

@@ -9,6 +9,7 @@ from grammar.rules import Expansion, Grammar, Rule, Word, children
 from grammar.templates import CHATTER, CONTENT, SOFT, WORD
 
 VALUES, NUMBERS = "values", "numbers"  # the grammars of what fills slots
+IDIOMS = "bar_talk."  # of what is meant word for word only: its words count for nothing elsewhere
 SOFT_ITEMS = frozenset({"values.day", "values.moves"})  # that fill none
 
 
@@ -16,7 +17,7 @@ class Lexicon:
     """The words of one grammar of phrases; `items` are the rules that fill a slot whole."""
 
     def __init__(self, grammar: Grammar, items: Collection[str]) -> None:
-        self._rules = grammar.rules
+        self._rules = {name: rule for name, rule in grammar.rules.items() if not name.startswith(IDIOMS)}
         self._items = items
 
     @cached_property

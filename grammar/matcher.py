@@ -22,7 +22,7 @@ from grammar.pieces import MOST_RIVALS, Cutter, Text
 from grammar.slots import command
 from grammar.sounds import Voice
 from grammar.strangers import Strangers
-from grammar.templates import RANKED, WORD, Match
+from grammar.templates import CONTENT, RANKED, WORD, Match
 
 # How sure is sure enough. Costs are those of templates.py and pieces.py: 0 is word for word.
 ACCEPT = 0.48  # a command that costs more is not given
@@ -35,6 +35,9 @@ ACCEPT_SLIP = 0.32  # the same, for a slip in a command that is nothing but word
 ACCEPT_WORDS = 0.3  # the same, for a command without a name or a number
 CHANGES = frozenset({Intent.OUT_OF, Intent.BACK_IN, Intent.SET_PRICE, Intent.UNDO})
 
+WHICH = frozenset({"which", "what", "what's"})  # words that begin a question which drink,
+MANY = frozenset({"drinks", "cocktails"})  # and that ask about more than the one talked of
+ABOUT_A_NAME = (Intent.SPEC, Intent.BUILD, Intent.COST)  # what is offered where a drink is named, and no more is clear
 BY_ITSELF = {"names.drink": Intent.SPEC, "names.family": Intent.FAMILY}
 
 
@@ -80,6 +83,8 @@ class Matcher:
             or _decided(text, self._opened(text, said, cut))
             or _decided(text, self._templated(text, said, cut))
             or self._unknown(text, said, cut)
+            or _named(text, said, cut)
+            or NotUnderstood(text)
         )
 
     def _exact(self, text: str, said: Sequence[Said], spoken: Sequence[str]) -> Meaning | None:
@@ -101,8 +106,6 @@ class Matcher:
         return edges
 
     def _mended(self, text: str, said: Sequence[Said], cut: Text) -> Iterator[_Candidate]:
-        if cut.has_strangers:
-            return
         for reading in self._book.parser.sentences(phrasebook.TEXT, cut.heard(), cut.edges()):
             cost = cut.cost(reading.marks) + RANKED * (1 - reading.weight)
             if cost <= ACCEPT_SLIP or len(reading.marks) > 1:
@@ -123,29 +126,55 @@ class Matcher:
                 if _may_be_meant(found, cost, match, cut, self._around):
                     yield _Candidate(found, cost)
 
-    def _unknown(self, text: str, said: Sequence[Said], cut: Text) -> NotUnderstood:
+    def _unknown(self, text: str, said: Sequence[Said], cut: Text) -> NotUnderstood | None:
         """Which words were taken for a name that the book lacks, and what comes nearest to them."""
         found = self._strangers.find(cut)
         if found is None:
-            return NotUnderstood(text)
+            return None
         unknown = text[said[found.start].start : said[found.end - 1].end]
         return NotUnderstood(text, unknown, found.kind, found.near)
+
+
+def _named(text: str, said: Sequence[Said], cut: Text) -> Ambiguous | None:
+    """The question what is asked about the one drink that a text names as the book does.
+
+    None where a word turns the meaning, where something else is named or counted, or where unknown words are more than
+    one or stand beside the name: that is other talk, or another drink.
+    """
+    heavy = [piece for piece in cut.pieces if piece.labels and piece.weight >= CONTENT]
+    strange = [piece for piece in cut.pieces if not piece.labels]
+    if len(heavy) != 1 or len(cut.pieces) == 1 or len(strange) > 1:
+        return None
+    drinks = [fill.value for fill in heavy[0].labels.get("names.drink", ()) if not fill.cost]
+    if len(drinks) != 1 or any(piece.end == heavy[0].start or piece.start == heavy[0].end for piece in strange):
+        return None
+    named = Mark("drink", drinks[0], heavy[0].start, heavy[0].end)
+    asked = (command(text, said, (named, Mark("intent", intent.value, 0, 0))) for intent in ABOUT_A_NAME)
+    return Ambiguous(text, tuple(asked), "intent")
 
 
 def _may_be_meant(found: Command, cost: float, match: Match, cut: Text, around: frozenset[str]) -> bool:
     """Whether a command may be taken from a template, where small words differ.
 
     1. Words alone must be nearly as written, and soft words about a name too. 2. A name alone means what it means by
-    itself, among words that may stand around it. 3. What changes something is said, not asked.
+    itself, among words that may stand around it. 3. 'Which drinks contain nuts' does not ask about the drink talked of.
+    4. What changes something is said, not asked.
     """
     if not match.fills_something:
         return match.says >= WORD and cost <= ACCEPT_WORDS
     if not match.says:
         alone = len(match.labels) == 1 and BY_ITSELF.get(match.labels[0]) is found.intent
         return alone and around.issuperset(match.left_over)
-    if match.says < WORD and cost > ACCEPT_SOFT:
+    if (match.says < WORD and cost > ACCEPT_SOFT) or (found.intent is Intent.CONTAINS and _asks_which(found, cut)):
         return False
     return found.intent not in CHANGES or (match.says >= WORD and cut.words[0] not in ASKING)
+
+
+def _asks_which(found: Command, cut: Text) -> bool:
+    """Whether a text asks which drinks do, where a command would ask whether one does."""
+    if "drink" in found.slots or found.slots.get("text") == "allergens":
+        return False
+    return cut.words[0] in WHICH or not MANY.isdisjoint(cut.words)
 
 
 def _filled(match: Match) -> Iterator[tuple[float, tuple[Mark, ...]]]:

@@ -19,6 +19,7 @@ CLOSE_WORD = 0.99  # and for a single one: 'sidebar' is no sidecar
 FLOOR = 0.45  # likeness in spelling below this is none
 ROUGH = 0.55  # the same for the quick comparison of sounds
 SHORTEST = 3  # letters, or phones: shorter ones are alike by chance
+TAIL = 2  # letters after a name that may still be its own: 'gimletes'
 
 # Phones that are easily taken for each other share a letter, so that a quick comparison finds the candidates.
 _CLASSES = {
@@ -74,7 +75,7 @@ class NearNames:
         )
         for _, alike, at in found:
             far = round((1 - alike) * max(len(letters), len(self._letters[at])))
-            close = _is_slip(letters, self._letters[at], far)
+            close = _is_slip(letters, self._letters[at], far) and not _runs_on(letters, self._letters[at])
             yield Near(self._wordings[at], alike, "fuzzy", close)
 
     def _by_sound(self, words: Sequence[str]) -> Iterable[Near]:
@@ -88,7 +89,14 @@ class NearNames:
         least = (CLOSE_WORD if len(words) == 1 else CLOSE_WORDS) if english else CLOSE_SOUND
         for _, _, at in found:
             alike = likeness(phones, self._phones[at])
-            yield Near(self._wordings[at], alike, "sound", alike >= least)
+            runs_on = _runs_on("".join(words), self._letters[at])
+            yield Near(self._wordings[at], alike, "sound", alike >= least and not runs_on)
+
+
+def _runs_on(letters: str, name: str) -> bool:
+    """Whether these are a name's letters and more of a word of its own: 'bamboozle' is no Bamboo."""
+    one = name.removesuffix("s")
+    return letters.startswith(one) and len(letters) > len(one) + TAIL
 
 
 def _is_slip(letters: str, meant: str, far: int) -> bool:

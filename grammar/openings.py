@@ -42,7 +42,7 @@ class Openings:
                 continue
             if not self._may_be_set_aside(before):
                 return
-            found = [r for r in self._book.parser.starts(phrasebook.MEANT, heard, at, edges) if r.end == len(heard)]
+            found = [r for r in self._book.parser.starts(phrasebook.SAID, heard, at, edges) if r.end == len(heard)]
             readings = [full for r in found if (full := self._about(r, before, cut.words[at:])) is not None]
             if readings:
                 yield from readings

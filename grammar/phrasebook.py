@@ -21,7 +21,8 @@ from grammar.wordings import KINDS, PLURALS, Wordings
 PHRASES = Path(__file__).with_name("phrases")
 TEXT = "house.text"  # what text is parsed by, with the words before and after
 ASKED = "house.asked"  # without the leads that anything may follow
-MEANT = "house.meant"  # the same without any
+SAID = "house.said"  # the same without any
+MEANT = "house.meant"  # of that, what may also be said in words that are like it
 REQUEST = "house.request"  # the rules that a recogniser listens for, one an intent
 TITLE = "values.title"  # a new drink's name: any words when typed
 GIVEN = frozenset(f"names.{rule}" for rule in (*KINDS, *PLURALS))

@@ -22,6 +22,7 @@ LEXICON = phrasebook.lexicon()
         ("out", CONTENT),
         ("not", CONTENT),
         ("weather", CONTENT),
+        ("kaput", CONTENT),
         ("names.drink", CONTENT),
         ("values.day", SOFT),
     ],

@@ -149,7 +149,7 @@ class TestExact:
         assert isinstance(meaning, Command)
         assert meaning.slots == {"text": "the Skerry Haven Sling"}
 
-    @pytest.mark.parametrize("rule", ["house.request", "typed.more"])
+    @pytest.mark.parametrize("rule", ["house.request", "typed.more", "bar_talk.more"])
     @pytest.mark.parametrize("seed", range(3))
     def test_every_sentence_comes_back_to_its_own_meaning(self, rule: str, seed: int) -> None:
         """Round trip: what the phrases say by chance is parsed to the intent and the slots it was said with."""
@@ -278,6 +278,23 @@ class TestDoubt:
         meaning = Matcher(names).understand("we're out of bitters")
         assert isinstance(meaning, Ambiguous)
         assert (meaning.differs, len(meaning.choices)) == ("ingredient", 2)
+
+    @pytest.mark.parametrize("text", ["the negroni, what's the crack", "tell me everything about the negroni"])
+    def test_where_one_drink_is_named_and_no_more_is_clear_it_asks_what(self, text: str) -> None:
+        """The spec, the steps, or what it costs."""
+        meaning = MATCHER.understand(text)
+        assert isinstance(meaning, Ambiguous)
+        assert meaning.differs == "intent"
+        assert [choice.intent for choice in meaning.choices] == [Intent.SPEC, Intent.BUILD, Intent.COST]
+        assert {choice.slots["drink"] for choice in meaning.choices} == {"Negroni"}
+
+    @pytest.mark.parametrize(
+        "text",
+        ["my brother spilled a negroni", "who had the negroni", "negroni gimlet sauce", "will two negronis do me in"],
+    )
+    def test_other_talk_that_names_a_drink_is_left_alone(self, text: str) -> None:
+        """Other things named or counted, or more than one word that we do not know."""
+        assert isinstance(MATCHER.understand(text), NotUnderstood)
 
     def test_too_many_are_none(self) -> None:
         """'syrup' is the end of five names: nobody wants that list read out."""
