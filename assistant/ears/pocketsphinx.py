@@ -12,6 +12,7 @@ Settings, and why (recordings of more than 50 people, commands right):
 from __future__ import annotations
 
 import logging
+import math
 import time
 from collections import Counter
 from collections.abc import Iterator
@@ -19,10 +20,11 @@ from collections.abc import Iterator
 import pocketsphinx as sphinx
 
 from assistant.ears.base import Sound
+from assistant.ears.certainty import certainty
 from assistant.ears.errors import WordNotSayable
 from assistant.ears.leaving_out import without
 from assistant.ears.levels import as_pcm, is_silent, levelled
-from assistant.ears.pronunciation import ACOUSTIC_MODEL, DICTIONARY, Pronouncer
+from assistant.ears.pronunciation import ACOUSTIC_MODEL, DICTIONARY, PHONE_LOOP, Pronouncer
 from assistant.messages import Heard
 from grammar.network import SILENT, Network
 
@@ -33,6 +35,8 @@ TIGHTER = {"beam": 1e-60, "wbeam": 1e-40, "pbeam": 1e-60}  # for thousands: wide
 MANY_ARCS = 3_000
 SHORTEST_S = 0.1  # nothing can be said in less
 GRAMMAR = "grammar"
+PHONES = "phones"
+SHIFT = 1024  # the decoder scales its log likelihoods down by this before it tells them
 
 
 class PocketSphinx:
@@ -51,16 +55,16 @@ class PocketSphinx:
         _add_words(self._decoder, network.words, pronouncer)
         arcs = self._decoder.create_fsg(GRAMMAR, network.start, network.final, list(_transitions(network)))
         self._decoder.add_fsg(GRAMMAR, arcs)
-        self._decoder.activate_search(GRAMMAR)
+        self._decoder.add_allphone_file(PHONES, str(PHONE_LOOP))
 
     def hear(self, sound: Sound) -> Heard:
         """The sentence of the network that is nearest to the sound; empty when none was said to its end."""
         started = time.perf_counter()
         is_speech = sound.seconds >= SHORTEST_S and not is_silent(sound)
-        text = self._decoded(as_pcm(levelled(sound))) if is_speech else ""
+        text, confidence = self._read(as_pcm(levelled(sound))) if is_speech else ("", 0.0)
         return Heard(
             text,
-            confidence=1.0 if text else 0.0,
+            confidence=confidence,
             recogniser=self.name,
             audio_s=sound.seconds,
             work_s=time.perf_counter() - started,
@@ -69,14 +73,24 @@ class PocketSphinx:
     def close(self) -> None:
         """Nothing to let go of: the decoder goes with this object."""
 
-    def _decoded(self, pcm: bytes) -> str:
+    def _read(self, pcm: bytes) -> tuple[str, float]:
+        """The sentence, and how sure it is; no sentence is never sure."""
+        text, score = self._decoded(pcm, GRAMMAR)
+        if not text:
+            return "", 0.0
+        _, phones = self._decoded(pcm, PHONES)
+        return text, certainty(score, phones, self._decoder.n_frames(), len(text.split()))
+
+    def _decoded(self, pcm: bytes, search: str) -> tuple[str, float]:
+        """What one search makes of the sound, and its log likelihood (nats)."""
         decoder = self._decoder
+        decoder.activate_search(search)
         decoder.reinit_feat()
         decoder.start_utt()
         decoder.process_raw(pcm, full_utt=True)
         decoder.end_utt()
         found = decoder.hyp()
-        return str(found.hypstr) if found else ""
+        return (str(found.hypstr), math.log(found.best_score) * SHIFT) if found else ("", -math.inf)
 
 
 def _decoder(beams: dict[str, float]) -> sphinx.Decoder:
