@@ -8,13 +8,13 @@ import pytest
 
 from grammar import jsgf
 from grammar.errors import JsgfError
-from grammar.rules import Ref, Sequence, Word
+from grammar.rules import Grammar, Ref, Sequence, Word
 
 OTHER = "grammar other; public <x> = one; <hidden> = two;"
 THIRD = "grammar third; public <x> = three;"
 
 
-def load(tmp_path: Path, main: str, given: frozenset[str] = frozenset()) -> jsgf.Grammar:
+def load(tmp_path: Path, main: str, given: frozenset[str] = frozenset()) -> Grammar:
     """A grammar that may import `other` and `third`."""
     for name, text in (("main", f"grammar main; {main}"), ("other", OTHER), ("third", THIRD)):
         (tmp_path / f"{name}.jsgf").write_text(f"#JSGF V1.0; {text}", encoding="utf-8")
