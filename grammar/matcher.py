@@ -17,7 +17,7 @@ from grammar.clean import Said, words
 from grammar.command import Ambiguous, Command, Intent, Meaning, NotUnderstood
 from grammar.exact import Edges, Mark
 from grammar.names import Names
-from grammar.openings import ASKING, Openings
+from grammar.openings import Openings, is_told
 from grammar.pieces import MOST_RIVALS, Cutter, Text
 from grammar.slots import command
 from grammar.sounds import Voice
@@ -114,7 +114,7 @@ class Matcher:
     def _opened(self, text: str, said: Sequence[Said], cut: Text) -> Iterator[_Candidate]:
         for reading in self._openings.readings(cut):
             found = command(text, said, reading.marks, how=cut.how)
-            if found.intent not in CHANGES or cut.words[0] not in ASKING:
+            if found.intent not in CHANGES or is_told(cut.words):
                 yield _Candidate(found, SET_ASIDE + cut.cost(reading.marks) + RANKED * (1 - reading.weight))
 
     def _templated(self, text: str, said: Sequence[Said], cut: Text) -> Iterator[_Candidate]:
@@ -158,7 +158,7 @@ def _may_be_meant(found: Command, cost: float, match: Match, cut: Text, around: 
 
     1. Words alone must be nearly as written, and soft words about a name too. 2. A name alone means what it means by
     itself, among words that may stand around it. 3. 'Which drinks contain nuts' does not ask about the drink talked of.
-    4. What changes something is said, not asked.
+    4. What changes something is told, not asked.
     """
     if not match.fills_something:
         return match.says >= WORD and cost <= ACCEPT_WORDS
@@ -167,7 +167,7 @@ def _may_be_meant(found: Command, cost: float, match: Match, cut: Text, around: 
         return alone and around.issuperset(match.left_over)
     if (match.says < WORD and cost > ACCEPT_SOFT) or (found.intent is Intent.CONTAINS and _asks_which(found, cut)):
         return False
-    return found.intent not in CHANGES or (match.says >= WORD and cut.words[0] not in ASKING)
+    return found.intent not in CHANGES or (match.says >= WORD and is_told(cut.words))
 
 
 def _asks_which(found: Command, cut: Text) -> bool:

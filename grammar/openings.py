@@ -21,10 +21,20 @@ ASKING = frozenset(
     {"are", "is", "do", "does", "did", "has", "have", "can", "could", "should", "would", "will", "if", "whether"}
     | {"what", "what's", "which", "who", "when", "where", "why", "how", "not", "don't"}
 )  # words that begin a question, or take back what follows
+TAGS = frozenset(
+    {"there", "we", "it", "they", "i"}
+)  # after one of those, they make a question of what is told: 'is there'
+DOUBTING = frozenset({"nearly", "almost", "might", "may", "maybe", "perhaps", "probably", "possibly", "soon", "will"})
 ABOUT_A_DRINK = frozenset(
     {Intent.SPEC, Intent.AMOUNT, Intent.BUILD, Intent.SCALE, Intent.WITHOUT, Intent.CONTAINS, Intent.TASTE}
     | {Intent.BALANCE, Intent.FAMILY, Intent.COST, Intent.PRICE_FOR_TARGET, Intent.BATCH, Intent.RIFF}
 )
+
+
+def is_told(words: Sequence[str]) -> bool:
+    """Whether a text tells how things are: it does not ask, as 'no mint left, is there', and is in no doubt."""
+    asks = words[0] in ASKING or (words[-1] in TAGS and not ASKING.isdisjoint(words[-2:-1]))
+    return not asks and DOUBTING.isdisjoint(words)
 
 
 class Openings:
