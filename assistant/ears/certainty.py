@@ -14,8 +14,8 @@ from __future__ import annotations
 import math
 
 FEW_WORDS = 3
-TAKES = -0.3  # nats a frame, sentence less phones
-TAKES_FEW = -1.3  # the same, for up to FEW_WORDS
+TAKES = -0.65  # nats a frame, sentence less phones
+TAKES_FEW = -1.6  # the same, for up to FEW_WORDS
 SLOPE = 0.25  # nats a frame that take 0.5 to 0.73
 
 
