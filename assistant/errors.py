@@ -3,6 +3,7 @@
 AssistantError
 ├── ListRefused               a list (prices, sales, recipes) cannot be read at all; nothing has changed
 └── MemoryFailed              the database cannot be read or written; nothing has changed
+    ├── NewerDatabase         a later version of this program has changed its schema
     ├── UnknownChange         no such change in the trail
     ├── AlreadyUndone         the change was undone before
     └── ChangedSince          something later rests on the change; undo that first
@@ -25,6 +26,14 @@ class ListRefused(AssistantError):  # noqa: N818  # says what happened, not that
 
 class MemoryFailed(AssistantError):  # noqa: N818  # says what happened, not that it is an error
     """The database cannot be read or written; nothing has changed. The cause is kept."""
+
+
+class NewerDatabase(MemoryFailed):
+    """The database has a schema that only a later version of this program knows."""
+
+    def __init__(self, found: int, known: int) -> None:
+        super().__init__(found, known)
+        self.found, self.known = found, known
 
 
 class UnknownChange(MemoryFailed):

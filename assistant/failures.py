@@ -7,7 +7,7 @@ from typing import Any
 import click
 
 from assistant.ears.errors import EarsError
-from assistant.errors import MemoryFailed
+from assistant.errors import MemoryFailed, NewerDatabase
 from assistant.web.lan import NoNetwork
 from assistant.web.server import CannotServe
 from grammar.errors import GrammarError
@@ -35,6 +35,11 @@ def sentence_for(error: Exception) -> str | None:
             return f"The book cannot be used until this is mended.\n{error}"
         case EarsError() | GrammarError():
             return f"That cannot be done: {error}."
+        case NewerDatabase():
+            return (
+                f"The database was changed by a later version of this program: its schema is {error.found}, and this "
+                f"one knows {error.known}. Nothing was touched. Update the program, or give another with --database."
+            )
         case MemoryFailed():
             return (
                 "The database cannot be opened. Check the path or the URL after --database, and that it can be written."

@@ -21,8 +21,9 @@ from sqlalchemy.exc import SQLAlchemyError
 
 from assistant import kept
 from assistant.answers.base import Change, FloorTest, KeepDrink, Marked, SetOut, SetPrice, Sold, Supplied
+from assistant.database import open_engine
 from assistant.errors import AlreadyUndone, ChangedSince, MemoryFailed, UnknownChange
-from assistant.tables import STATE, TOGETHER, TRAIL, open_engine
+from assistant.tables import STATE, TOGETHER, TRAIL
 from recipes.model import Drink
 from recipes.units import Quantity, quantity
 

@@ -1,25 +1,17 @@
-"""The tables of the memory, and how a database is opened so that what was confirmed is never lost."""
+"""The tables of the memory. A change of one of them needs a step in `assistant.schema`."""
 
 from __future__ import annotations
-
-from pathlib import Path
 
 from sqlalchemy import (
     JSON,
     Column,
-    Connection,
-    Engine,
     Integer,
     MetaData,
     String,
     Table,
     Text,
     UniqueConstraint,
-    create_engine,
-    event,
 )
-from sqlalchemy.engine import make_url
-from sqlalchemy.pool import ConnectionPoolEntry
 
 metadata = MetaData()
 
@@ -84,34 +76,3 @@ TOGETHER = Table(
     Column("token", String(40), nullable=False, index=True),  # of all of them
     Column("part", String(40), nullable=False, unique=True),  # token of one of them, in the trail
 )
-
-
-def open_engine(url: str) -> Engine:
-    """An engine on the database of this URL, its tables made if they are not there.
-
-    SQLite writes ahead (readers never wait for a writer) and syncs fully on every commit.
-    """
-    parsed = make_url(url)
-    sqlite = parsed.get_backend_name() == "sqlite"
-    if sqlite and parsed.database:
-        Path(parsed.database).parent.mkdir(parents=True, exist_ok=True)
-    engine = create_engine(parsed)
-    if sqlite:
-        event.listen(engine, "connect", _set_up_sqlite)
-        event.listen(engine, "begin", _begin_sqlite)
-    metadata.create_all(engine)
-    return engine
-
-
-def _set_up_sqlite(connection: object, _record: ConnectionPoolEntry) -> None:
-    connection.isolation_level = None  # type: ignore[attr-defined]  # sqlite3: we say BEGIN ourselves
-    cursor = connection.cursor()  # type: ignore[attr-defined]
-    for pragma in ("busy_timeout = 5000", "journal_mode = WAL", "synchronous = FULL"):
-        cursor.execute(f"PRAGMA {pragma}")
-    cursor.close()
-
-
-def _begin_sqlite(connection: Connection) -> None:
-    """Take the write lock at once where a change is coming, so that nothing read for it can go stale."""
-    writing = connection.get_execution_options().get("writing", False)
-    connection.exec_driver_sql("BEGIN IMMEDIATE" if writing else "BEGIN")

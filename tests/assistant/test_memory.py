@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import signal
 import sqlite3
 import subprocess
@@ -62,15 +61,9 @@ class Clock:
 
 
 @pytest.fixture
-def url(tmp_path: Path) -> str:
-    """Where the test's database is: a file, or the database named for such tests in the environment."""
-    return os.environ.get("PREP_ASSISTANT_TEST_DATABASE") or f"sqlite:///{tmp_path / 'shift.db'}"
-
-
-@pytest.fixture
-def memory(url: str, tmp_path: Path) -> Iterator[Memory]:
-    """A memory with nothing in it."""
-    memory = Memory(url, Clock(), venue=tmp_path.name)
+def memory(url: str) -> Iterator[Memory]:
+    """A memory with nothing in it, on SQLite and on PostgreSQL."""
+    memory = Memory(url, Clock())
     yield memory
     memory.close()
 
