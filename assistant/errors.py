@@ -2,8 +2,8 @@
 
 AssistantError
 ├── ListRefused               a list (prices, sales, recipes) cannot be read at all; nothing has changed
+├── NewerDatabase             a later version of this program has changed the database's schema
 └── MemoryFailed              the database cannot be read or written; nothing has changed
-    ├── NewerDatabase         a later version of this program has changed its schema
     ├── UnknownChange         no such change in the trail
     ├── AlreadyUndone         the change was undone before
     └── ChangedSince          something later rests on the change; undo that first
@@ -24,16 +24,16 @@ class ListRefused(AssistantError):  # noqa: N818  # says what happened, not that
         self.reason, self.told = reason, told
 
 
-class MemoryFailed(AssistantError):  # noqa: N818  # says what happened, not that it is an error
-    """The database cannot be read or written; nothing has changed. The cause is kept."""
-
-
-class NewerDatabase(MemoryFailed):
-    """The database has a schema that only a later version of this program knows."""
+class NewerDatabase(AssistantError):  # noqa: N818  # says what happened, not that it is an error
+    """The database has a schema that only a later version of this program knows; it was not touched."""
 
     def __init__(self, found: int, known: int) -> None:
         super().__init__(found, known)
         self.found, self.known = found, known
+
+
+class MemoryFailed(AssistantError):  # noqa: N818  # says what happened, not that it is an error
+    """The database cannot be read or written; nothing has changed. The cause is kept."""
 
 
 class UnknownChange(MemoryFailed):

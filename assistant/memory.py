@@ -67,7 +67,8 @@ class Entry:
 class Memory:
     """The memory of one venue. Safe to use from several threads, and by several processes on one database.
 
-    Every method raises MemoryFailed when the database cannot be read or written; then nothing has changed.
+    Every method raises MemoryFailed when the database cannot be read or written; then nothing has changed. Opening also
+    raises NewerDatabase.
     """
 
     def __init__(self, url: str, clock: Clock = utc_now, venue: str = "house") -> None:

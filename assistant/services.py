@@ -46,7 +46,7 @@ class Services:
         clock: Clock = utc_now,
         venue: str = "house",
     ) -> None:
-        """Open the book and the memory. Raises BookError or MemoryFailed."""
+        """Open the book and the memory. Raises BookError, MemoryFailed or NewerDatabase."""
         self._files = BookFiles(book_path)
         self.memory = Memory(database_url or default_database(), clock, venue)
         self._lock = threading.Lock()
