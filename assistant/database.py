@@ -2,13 +2,26 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 from sqlalchemy import Connection, Engine, create_engine, event
 from sqlalchemy.engine import make_url
+from sqlalchemy.exc import SQLAlchemyError
 from sqlalchemy.pool import ConnectionPoolEntry
 
+from assistant.errors import MemoryFailed
 from assistant.schema import bring_up_to_date
+
+
+@contextmanager
+def translated() -> Iterator[None]:
+    """Troubles of the database as MemoryFailed."""
+    try:
+        yield
+    except (SQLAlchemyError, OSError) as cause:
+        raise MemoryFailed(str(cause)) from cause
 
 
 def open_engine(url: str) -> Engine:

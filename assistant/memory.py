@@ -17,12 +17,12 @@ from types import MappingProxyType
 
 from pydantic import ValidationError
 from sqlalchemy import ColumnElement, Connection, RowMapping, Select, Table, func, select
-from sqlalchemy.exc import SQLAlchemyError
 
 from assistant import kept
-from assistant.answers.base import Change, FloorTest, KeepDrink, Marked, SetOut, SetPrice, Sold, Supplied
-from assistant.database import open_engine
-from assistant.errors import AlreadyUndone, ChangedSince, MemoryFailed, UnknownChange
+from assistant.answers.base import Change, FloorTest, Introduced, KeepDrink, Marked, SetOut, SetPrice, Sold, Supplied
+from assistant.database import open_engine, translated
+from assistant.errors import AlreadyUndone, ChangedSince, UnknownChange
+from assistant.pin_store import PinStore
 from assistant.tables import STATE, TOGETHER, TRAIL
 from recipes.model import Drink
 from recipes.units import Quantity, quantity
@@ -48,6 +48,7 @@ class Remembered:
     supplied: Mapping[str, tuple[str, ...]] = field(default_factory=lambda: MappingProxyType({}))
     # what suppliers call things -> ingredients of the book
     sold: Mapping[str, int] = field(default_factory=lambda: MappingProxyType({}))  # by drink, in the last period
+    people: tuple[str, ...] = ()  # who have said who they are, in that order
 
 
 @dataclass(frozen=True)
@@ -74,8 +75,9 @@ class Memory:
     def __init__(self, url: str, clock: Clock = utc_now, venue: str = "house") -> None:
         self._clock = clock
         self._venue = venue
-        with _translated():
+        with translated():
             self._engine = open_engine(url)
+        self.pins = PinStore(self._engine, venue)
 
     def close(self) -> None:
         """Let go of the database; safe to call twice."""
@@ -100,9 +102,10 @@ class Memory:
                 for row in self._rows(connection, "supplied")
             }
             sold = {str(row["name"]): int(row["count"]) for row in self._rows(connection, "sold")}
+            people = tuple(str(row["name"]) for row in self._rows(connection, "person"))
         drinks, unreadable = _read_drinks(documents)
         laid_over = MappingProxyType(prices), drinks, unreadable, MappingProxyType(supplied), MappingProxyType(sold)
-        return Remembered(version, out, *laid_over)
+        return Remembered(version, out, *laid_over, people)
 
     def marks(self, trainee: str) -> tuple[Marked, ...]:
         """The quiz marks of one trainee, oldest first."""
@@ -146,6 +149,12 @@ class Memory:
             new = self._bound(connection, undone)
             return Entry(new, self._clock(), who, "together", str(len(undone)), None, None, undoes=token)
 
+    def kinds(self, token: str) -> frozenset[str]:
+        """The kinds of what a change, or the changes made together, changed; none for a token that is not known."""
+        with self._reading() as connection:
+            parts = self._parts(connection, token) or [token]
+            return frozenset(entry.kind for entry in self._trail(connection, TRAIL.c.token.in_(parts)))
+
     def trail(self, limit: int = 100) -> tuple[Entry, ...]:
         """The latest changes, newest first: who changed what, and when."""
         with self._reading() as connection:
@@ -158,12 +167,12 @@ class Memory:
 
     @contextmanager
     def _reading(self) -> Iterator[Connection]:
-        with _translated(), self._engine.begin() as connection:
+        with translated(), self._engine.begin() as connection:
             yield connection
 
     @contextmanager
     def _writing(self) -> Iterator[Connection]:
-        with _translated(), self._engine.execution_options(writing=True).begin() as connection:
+        with translated(), self._engine.execution_options(writing=True).begin() as connection:
             yield connection
 
     def _rows(self, connection: Connection, kind: str, **where: str) -> list[RowMapping]:
@@ -239,14 +248,6 @@ class Memory:
         return tuple(Entry(**{**row, "at": datetime.fromisoformat(row["at"])}) for row in rows)
 
 
-@contextmanager
-def _translated() -> Iterator[None]:
-    try:
-        yield
-    except (SQLAlchemyError, OSError) as cause:
-        raise MemoryFailed(str(cause)) from cause
-
-
 def _version(connection: Connection, venue: str) -> int:
     return connection.execute(select(func.max(TRAIL.c.number)).where(TRAIL.c.venue == venue)).scalar() or 0
 
@@ -281,6 +282,8 @@ def _as_row(change: Change, token: str) -> tuple[str, str, Columns | None]:
             return "supplied", name, {"name": name, "ingredients": "\n".join(ingredients)} if ingredients else None
         case Sold(drink, count):
             return "sold", drink, None if count is None else {"name": drink, "count": count}
+        case Introduced(name):
+            return "person", name, {"name": name}
 
 
 def _undated(change: Marked | FloorTest) -> dict[str, str | int]:

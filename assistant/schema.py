@@ -14,7 +14,7 @@ from collections.abc import Callable
 from sqlalchemy import Column, Connection, Engine, Integer, Table, insert, inspect, select, text, update
 
 from assistant.errors import NewerDatabase
-from assistant.tables import TRAIL, metadata
+from assistant.tables import PIN, STATE, TRAIL, WRONG_PIN, metadata
 
 Step = Callable[[Connection], None]
 
@@ -28,7 +28,13 @@ def _number_the_schema(connection: Connection) -> None:
     connection.execute(insert(SCHEMA).values(release=1))
 
 
-STEPS: tuple[Step, ...] = (_number_the_schema,)  # the first leads from 1 to 2
+def _know_people(connection: Connection) -> None:
+    """2 to 3: the people of the house by name, the manager's PIN, and the wrong tries of it."""
+    for table in (STATE["person"], PIN, WRONG_PIN):
+        table.create(connection)
+
+
+STEPS: tuple[Step, ...] = (_number_the_schema, _know_people)  # the first leads from 1 to 2
 NEWEST = 1 + len(STEPS)
 
 

@@ -51,6 +51,7 @@ STATE = {
     ),
     "supplied": _state("supplier_name", Column("ingredients", Text, nullable=False)),  # names, one a line
     "sold": _state("sold", Column("count", Integer, nullable=False)),
+    "person": _state("person"),  # who has said who they are
 }
 
 TRAIL = Table(
@@ -75,4 +76,24 @@ TOGETHER = Table(
     Column("venue", String(80), nullable=False),
     Column("token", String(40), nullable=False, index=True),  # of all of them
     Column("part", String(40), nullable=False, unique=True),  # token of one of them, in the trail
+)
+
+PIN = Table(
+    "manager_pin",  # assistant.pin
+    metadata,
+    Column("venue", String(80), primary_key=True),
+    Column("salt", String(64), nullable=False),  # hex
+    Column("digest", String(128), nullable=False),  # hex
+    Column("n", Integer, nullable=False),
+    Column("r", Integer, nullable=False),
+    Column("p", Integer, nullable=False),
+)
+
+WRONG_PIN = Table(
+    "wrong_pin",  # each try of the PIN that was wrong, or is not yet known to be right
+    metadata,
+    Column("number", Integer, primary_key=True, autoincrement=True),
+    Column("venue", String(80), nullable=False),
+    Column("source", String(80), nullable=False),
+    Column("at", String(40), nullable=False),  # ISO 8601, UTC
 )

@@ -82,7 +82,14 @@ class Sold:
     count: int | None
 
 
-Change = SetPrice | SetOut | KeepDrink | Marked | FloorTest | Supplied | Sold
+@dataclass(frozen=True)
+class Introduced:
+    """Somebody of the house said who they are; from now on they can be asked about by name."""
+
+    name: str
+
+
+Change = SetPrice | SetOut | KeepDrink | Marked | FloorTest | Supplied | Sold | Introduced
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,65 @@
+"""Where the manager's PIN is kept, and each wrong try of it, so that no restart gives anybody new tries."""
+
+from __future__ import annotations
+
+from contextlib import AbstractContextManager
+from datetime import UTC, datetime
+
+from sqlalchemy import Connection, Engine, delete, insert, select
+
+from assistant.database import translated
+from assistant.pin import KeptPin, Work
+from assistant.pin_limits import WrongTry, wait_until
+from assistant.tables import PIN, WRONG_PIN
+
+
+class PinStore:
+    """The PIN of one venue. Every method raises MemoryFailed when the database cannot be read or written."""
+
+    def __init__(self, engine: Engine, venue: str) -> None:
+        self._engine, self._venue = engine, venue
+
+    def kept(self) -> KeptPin | None:
+        """The PIN as it is kept; None when none is set."""
+        with translated(), self._engine.begin() as connection:
+            row = connection.execute(select(PIN).where(PIN.c.venue == self._venue)).mappings().one_or_none()
+        if row is None:
+            return None
+        return KeptPin(bytes.fromhex(row["salt"]), bytes.fromhex(row["digest"]), Work(row["n"], row["r"], row["p"]))
+
+    def keep(self, pin: KeptPin | None) -> None:
+        """Put this PIN in place of the one before, or take that away; all wrong tries are forgotten."""
+        with translated(), self._writing() as connection:
+            connection.execute(delete(PIN).where(PIN.c.venue == self._venue))
+            connection.execute(delete(WRONG_PIN).where(WRONG_PIN.c.venue == self._venue))
+            if pin is not None:
+                row = {"salt": pin.salt.hex(), "digest": pin.digest.hex(), **vars(pin.work)}
+                connection.execute(insert(PIN).values(venue=self._venue, **row))
+
+    def count(self, source: str, now: datetime) -> datetime | None:
+        """Count a try as wrong before it is looked at; or count nothing, and say until when the source must wait.
+
+        Both in one transaction, so that tries of the same moment cannot slip by together, and a killed process takes
+        none of them back.
+        """
+        with translated(), self._writing() as connection:
+            wait = wait_until([one for _, one in self._wrong(connection)], source, now)
+            if wait is None:
+                line = {"source": source, "at": now.astimezone(UTC).isoformat()}
+                connection.execute(insert(WRONG_PIN).values(venue=self._venue, **line))
+        return wait
+
+    def forgive(self, source: str, before: datetime) -> None:
+        """Forget the tries of a source that has shown the right PIN, and all from before that time."""
+        with translated(), self._writing() as connection:
+            over = [number for number, one in self._wrong(connection) if one.source == source or one.at < before]
+            connection.execute(delete(WRONG_PIN).where(WRONG_PIN.c.number.in_(over)))
+
+    def _writing(self) -> AbstractContextManager[Connection]:
+        return self._engine.execution_options(writing=True).begin()
+
+    def _wrong(self, connection: Connection) -> list[tuple[int, WrongTry]]:
+        """The wrong tries with the numbers of their rows, oldest first."""
+        query = select(WRONG_PIN).where(WRONG_PIN.c.venue == self._venue).order_by(WRONG_PIN.c.number)
+        rows = connection.execute(query).mappings()
+        return [(row["number"], WrongTry(row["source"], datetime.fromisoformat(row["at"]))) for row in rows]
