@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from decimal import Decimal
 from importlib.resources import files
 from importlib.resources.abc import Traversable
@@ -29,12 +29,20 @@ def find_faults(path: Path | None = None) -> tuple[Fault, ...]:
     return _read(path, closely=True)[1]
 
 
+def book_of(texts: Mapping[str, str]) -> tuple[Book | None, tuple[Fault, ...]]:
+    """The book that these texts make, by their files' names inside its folder, or None; and every fault."""
+    return _bound([_parsed(name, text) for name, text in sorted(texts.items())])
+
+
 def _read(path: Path | None, closely: bool = False) -> tuple[Book | None, tuple[Fault, ...]]:
     folder = _folder(path)
     if not folder.is_dir():
         fault = Fault(str(path), 1, "", "", "there is no such folder", "give the folder that holds house.toml")
         return None, (fault,)
-    read = list(_pages(folder))
+    return _bound(list(_pages(folder)), closely)
+
+
+def _bound(read: list[Page | Fault], closely: bool = False) -> tuple[Book | None, tuple[Fault, ...]]:
     unreadable = [page for page in read if isinstance(page, Fault)]
     book, found = bind([page for page in read if isinstance(page, Page)], not unreadable, closely)
     faults = sorted([*unreadable, *found], key=lambda fault: (fault.file, fault.line))
@@ -56,12 +64,16 @@ def _pages(folder: Traversable, within: str = "") -> Iterator[Page | Fault]:
 def _page(file: Traversable, name: str) -> Page | Fault:
     """The page, or the fault that keeps it from being read."""
     try:
-        text = file.read_text(encoding="utf-8")
-        return Page(name, text, tomllib.loads(text, parse_float=Decimal))
+        return _parsed(name, file.read_text(encoding="utf-8"))
     except UnicodeDecodeError:
         return Fault(name, 1, "", "", "the file is not UTF-8 text", "save it as UTF-8")
     except FileNotFoundError:
         return Fault(name, 1, "", "", "the file is missing", "add it to the book's folder")
+
+
+def _parsed(name: str, text: str) -> Page | Fault:
+    try:
+        return Page(name, text, tomllib.loads(text, parse_float=Decimal))
     except tomllib.TOMLDecodeError as error:
         line = line_of_syntax_error(str(error), text)
         return Fault(name, line, "", "", f"this is not TOML: {error}", "mend the line, or the one above it")

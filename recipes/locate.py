@@ -30,6 +30,18 @@ def line_of(text: str, table: str = "", index: int = 0, key: str = "", item: str
     return (at if found is None else found) + 1
 
 
+def lines_of_entry(text: str, table: str, index: int) -> tuple[int, int]:
+    """The 0-based first line of the entry `[[table]]` number `index`, and the line after its last.
+
+    Blank lines and comments after it belong to what follows.
+    """
+    lines = text.splitlines()
+    first, last = _entry(lines, table, index)
+    while last > first and (not lines[last - 1].strip() or lines[last - 1].lstrip().startswith("#")):
+        last -= 1
+    return first, last
+
+
 def line_of_syntax_error(message: str, text: str) -> int:
     """The line named in the message of a TOML parser, or the last line ('at end of document')."""
     match = SYNTAX_LINE.search(message)
