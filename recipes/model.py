@@ -165,6 +165,7 @@ class House:
     price_step: Quantity  # money: the menu's rounding step
     covers: int  # guests on an ordinary night
     drinks_per_cover: Decimal  # mixed drinks that a guest has, on average
+    pin_also_for: frozenset[str] = frozenset()  # of 'costs', 'stock', 'riffs': what else is the manager's
 
 
 @dataclass(frozen=True)

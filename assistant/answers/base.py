@@ -104,6 +104,7 @@ class Scene:
     marks: tuple[Marked, ...] = ()  # earlier quiz marks of this trainee, oldest first
     tests: tuple[FloorTest, ...] = ()  # floor tests of every trainee, oldest first
     sold: Mapping[str, int] = field(default_factory=lambda: MappingProxyType({}))  # by drink, in the last period
+    costs_shown: bool = True  # to whoever asks: not where the house keeps them for the manager
     on_hand: Mapping[str, Quantity] = field(default_factory=lambda: MappingProxyType({}))
 
 

@@ -18,7 +18,7 @@ from assistant.answers.differences import (
 from assistant.answers.families import families_compared
 from assistant.answers.safety import STANDING
 from assistant.answers.speech import article, decimal, joined, money
-from assistant.messages import Card, Reply
+from assistant.messages import Block, Card, Reply
 from grammar.command import Command, Intent
 from recipes.balance import Profile
 from recipes.compare import Comparison, compare
@@ -54,17 +54,21 @@ def compared(command: Command, scene: Scene) -> Answer:
     narrowed = _narrowed(part, sides, scene.book.house)
     said = [*allergen_warnings(sides.change, second.name), narrowed or _in_all(sides, scene)]
     said += [] if narrowed else allergens_dropped(sides.change, second.name)
-    names = (first.name, second.name)
-    card = Card("compare", f"{first.name} and {second.name}", blocks=side_by_side(sides, scene.book.house, names))
+    card = Card("compare", f"{first.name} and {second.name}", blocks=_blocks(sides, scene))
     reply = Reply(" ".join(said), card, (STANDING,))
     return Answer(reply, replace(scene.focus, drink=second.name, other=first.name))
 
 
 def _in_all(sides: Comparison, scene: Scene) -> str:
     first, second = sides.first.name, sides.second.name
-    words = difference_words(sides.change, scene.book.house)
+    words = difference_words(sides.change, scene.book.house, scene.costs_shown)
     said = f"Against the {first}, the {second} is {joined(words) if words else NOTHING}."
-    return " ".join(part for part in (said, _poured(sides), unknown_differences(sides.change)) if part)
+    unknown = unknown_differences(sides.change, scene.costs_shown)
+    return " ".join(part for part in (said, _poured(sides), unknown) if part)
+
+
+def _blocks(sides: Comparison, scene: Scene) -> tuple[Block, ...]:
+    return side_by_side(sides, scene.book.house, (sides.first.name, sides.second.name), scene.costs_shown)
 
 
 def _poured(sides: Comparison) -> str:
@@ -94,7 +98,7 @@ def _narrowed(part: str, sides: Comparison, house: House) -> str:
     field, as_much = ASKED[part]
     difference: Decimal | None = getattr(sides.change, field)
     if difference is None:
-        return f"That I cannot tell: {unknown_differences(sides.change)}"
+        return f"That I cannot tell: {unknown_differences(sides.change, priced=False)}"
     word = difference_word(field, abs(difference))
     if not word:
         return f"The {sides.second.name} and the {sides.first.name} are about as {as_much} as each other."

@@ -37,14 +37,15 @@ _WORDS = {
 }  # in the order they are said
 
 
-def difference_words(change: Change, house: House) -> list[str]:
+def difference_words(change: Change, house: House, priced: bool = True) -> list[str]:
     """What the second drink is against the first: 'drier', 'a touch stronger', 'forty cents dearer'.
 
-    No more than `MOST_WORDS` before the money: the largest differences, in the order they are tasted.
+    No more than `MOST_WORDS` before the money: the largest differences, in the order they are tasted. Where costs are
+    not shown (not `priced`), nothing of money is said.
     """
     largest = sorted(_WORDS, key=lambda name: _steps(name, getattr(change, name)), reverse=True)[:MOST_WORDS]
     words = [difference_word(name, getattr(change, name)) for name in _WORDS if name in largest]
-    return [word for word in words if word] + _dearer(change, house)
+    return [word for word in words if word] + (_dearer(change, house) if priced else [])
 
 
 def difference_word(name: str, difference: Decimal | None) -> str:
@@ -62,9 +63,10 @@ def _steps(name: str, difference: Decimal | None) -> Decimal:
     return Decimal(0) if difference is None else abs(difference) / _WORDS[name][0]
 
 
-def unknown_differences(change: Change) -> str:
+def unknown_differences(change: Change, priced: bool = True) -> str:
     """What cannot be compared, because the book does not tell: 'The book does not know enough to compare cost.'"""
-    names = {"abv": "strength", "sugar": "sugar", "acid": "acid", "bitterness": "bitterness", "cost": "cost"}
+    names = {"abv": "strength", "sugar": "sugar", "acid": "acid", "bitterness": "bitterness"}
+    names |= {"cost": "cost"} if priced else {}
     missing = [name for field, name in names.items() if getattr(change, field) is None]
     return f"The book does not know enough to compare {joined(missing)}." if missing else ""
 
@@ -81,16 +83,16 @@ def allergens_dropped(change: Change, name: str) -> list[str]:
     return [f"By our data the {name} does without {joined(change.drops)}."] if change.drops else []
 
 
-def side_by_side(sides: Comparison, house: House, names: tuple[str, str]) -> tuple[Block, ...]:
+def side_by_side(sides: Comparison, house: House, names: tuple[str, str], priced: bool = True) -> tuple[Block, ...]:
     """Allergens, the numbers as pairs of bars, and the two specs."""
     change, name = sides.change, sides.second.name
     notes = [Note(text, "warn") for text in allergen_warnings(change, name)]
     notes += [Note(text) for text in allergens_dropped(change, name)]
-    return (*notes, bars(sides, house, names), specs(sides.first, sides.second, names))
+    return (*notes, bars(sides, house, names, priced), specs(sides.first, sides.second, names))
 
 
-def bars(sides: Comparison, house: House, names: tuple[str, str]) -> Bars:
-    """Strength, sugar, acid, bitterness, size and cost, each drink beside the other."""
+def bars(sides: Comparison, house: House, names: tuple[str, str], priced: bool = True) -> Bars:
+    """Strength, sugar, acid, bitterness, size and, where it is shown, cost, each drink beside the other."""
     before, after = sides.before, sides.after
     costs = tuple(money_figure(cost, house) for cost in sides.costs)
     rows: list[tuple[str, Figure, Figure, Decimal]] = [
@@ -99,8 +101,8 @@ def bars(sides: Comparison, house: House, names: tuple[str, str]) -> Bars:
         ("Acid", figure(before.acid, "%", 2), figure(after.acid, "%", 2), Decimal("1.5")),
         ("Bitterness", figure(before.bitterness, "of 5"), figure(after.bitterness, "of 5"), Decimal(5)),
         ("In the glass", figure(before.served_ml, "ml", 0), figure(after.served_ml, "ml", 0), Decimal(200)),
-        ("Cost to pour", costs[0], costs[1], Decimal(1)),
     ]
+    rows += [("Cost to pour", costs[0], costs[1], Decimal(1))] if priced else []
     tops = tuple(max([top, *_known(first, second)]) for _, first, second, top in rows)
     return Bars(tuple(Bar(label, one, second=two) for label, one, two, _ in rows), tops, "Side by side", names)
 

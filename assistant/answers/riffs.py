@@ -53,7 +53,7 @@ def riff_answer(command: Command, scene: Scene) -> Answer:
 def _swapped(drink: Drink, went: Pour, coming: str, scene: Scene) -> Answer:
     found = riff(drink, went, coming, scene.book)
     change, name = found.sides.change, found.drink.name
-    words = difference_words(change, scene.book.house)
+    words = difference_words(change, scene.book.house, scene.costs_shown)
     said = [
         f"{capital(coming)} is out tonight, but for when it is back:" if coming in scene.out else "",
         *allergen_warnings(change, name),
@@ -61,14 +61,14 @@ def _swapped(drink: Drink, went: Pour, coming: str, scene: Scene) -> Answer:
         _moved([move for move in found.moved if move.ingredient != coming]),
         _aimed(found, scene.book),
         f"{sentence(joined(words) if words else NOTHING)}",
-        unknown_differences(change),
+        unknown_differences(change, scene.costs_shown),
         "That is as near to the old balance as the jigger brings it." if found.distance > TOO_FAR else "",
         *allergens_dropped(change, name),
         f"The {found.known_as} in the book is made of the same." if found.known_as else "",
         KEEP,
     ]
     reply = Reply(
-        " ".join(part for part in said if part), _card(found, scene.book), caution_lines(found.drink, scene.book)
+        " ".join(part for part in said if part), _card(found, scene), caution_lines(found.drink, scene.book)
     )
     extra = {**scene.focus.extra, "riff": found.drink}
     return Answer(reply, replace(scene.focus, drink=drink.name, ingredient=coming, extra=extra))
@@ -98,13 +98,13 @@ def _way(move: Moved) -> str:
     return "up" if move.after.number > move.before.number else "down"
 
 
-def _card(found: Riff, book: Book) -> Card:
+def _card(found: Riff, scene: Scene) -> Card:
     names = (found.sides.first.name, "Riff")
     moved = [
         Note(f"{capital(move.ingredient)}: {written(move.before)} to {written(move.after)}, to hold the balance.")
         for move in found.moved
     ]
-    blocks: list[Block] = [*side_by_side(found.sides, book.house, names), *moved]
+    blocks: list[Block] = [*side_by_side(found.sides, scene.book.house, names, scene.costs_shown), *moved]
     blocks += [Note(f"The {found.known_as} in the book is made of the same.")] if found.known_as else []
     facts = (found.drink.note, found.drink.glass, found.drink.method.value)
     return Card("riff", found.drink.name, facts, tuple(blocks))
@@ -124,7 +124,7 @@ def _ideas(drink: Drink, went: Pour | None, scene: Scene) -> Answer:
         return Answer(Reply(f"{said} Name something to put in."), scene.focus)
     say = f"For a riff on the {drink.name} from what we have: {_listed(best, went)}. Which one?"
     choices = tuple(Choice(offer.coming, _command(drink, offer.coming, offer.went.ingredient)) for offer in best)
-    card = Card("riff", f"Riffs on the {drink.name}", blocks=(_ideas_table(drink, best, scene.book),))
+    card = Card("riff", f"Riffs on the {drink.name}", blocks=(_ideas_table(drink, best, scene),))
     return Answer(
         Reply(say, card, caution_lines(drink, scene.book), asks=Question("Which one?", choices)),
         replace(scene.focus, drink=drink.name),
@@ -147,12 +147,12 @@ def _in_turn(by_slot: Sequence[Sequence[Offer]]) -> list[Offer]:
     return list(found.values())
 
 
-def _ideas_table(drink: Drink, offers: Iterable[Offer], book: Book) -> Table:
+def _ideas_table(drink: Drink, offers: Iterable[Offer], scene: Scene) -> Table:
     rows = []
     for offer in offers:
-        change = riff(drink, offer.went, offer.coming, book).sides.change
+        change = riff(drink, offer.went, offer.coming, scene.book).sides.change
         warnings = allergen_warnings(change, offer.coming)
-        words = difference_words(change, book.house)
+        words = difference_words(change, scene.book.house, scene.costs_shown)
         rows.append(
             Row(
                 capital(offer.coming),
