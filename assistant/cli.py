@@ -7,9 +7,11 @@ from __future__ import annotations
 
 import signal
 import sys
-from collections.abc import Iterator
+import threading
+from collections.abc import Callable, Iterator
 from contextlib import closing
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
 import click
@@ -23,7 +25,9 @@ from assistant.office.commands import exports, history, imports, report, undo
 from assistant.services import Services
 from assistant.web import create_app
 from assistant.web.certificate import certificate_for
-from assistant.web.lan import invitation, lan_address, own_names
+from assistant.web.devices import Devices
+from assistant.web.lan import OpenToAll, invitation, is_own, lan_address, own_names
+from assistant.web.pairing import Pairing
 from assistant.web.server import bind
 from recipes.loader import find_faults, load_book
 
@@ -111,21 +115,50 @@ def check(setup: Setup) -> None:
 @click.option(
     "--port", type=click.IntRange(0, 65535), default=PORT, show_default=True, help="Port; 0 takes a free one."
 )
-@click.option("--lan", is_flag=True, help="Serve phones in the bar: https with a certificate made here, and a QR code.")
+@click.option("--lan", is_flag=True, help="Serve phones that join with the code shown: https, and a QR code.")
+@click.option("--forget-devices", is_flag=True, help="Have every device that joined before give the code again.")
 @recogniser
 @click.pass_obj
-def serve(setup: Setup, host: str | None, port: int, lan: bool, recogniser: str) -> None:
+def serve(setup: Setup, host: str | None, port: int, lan: bool, forget_devices: bool, recogniser: str) -> None:
     """Serve the page and the JSON interface until Ctrl-C."""
     host = host or (lan_address() if lan else "127.0.0.1")
+    if not (lan or is_own(host)):
+        raise OpenToAll(host)
     certificate = certificate_for(host, data_folder() / "lan") if lan else None
+    pairing = _pairing(forget_devices) if lan else None
     with closing(setup.services_that_hear(recogniser, size=EARS)) as services:
-        running = bind(create_app(services, hosts=(host, *own_names())), host, port, certificate)
+        running = bind(create_app(services, (host, *own_names()), pairing), host, port, certificate)
         signal.signal(signal.SIGTERM, signal.default_int_handler)  # as Ctrl-C
         click.echo(f"{services.book.house.name} is at {running.address}")
-        if certificate is not None:
-            click.echo(invitation(running.address, certificate.fingerprint))
+        if certificate is not None and pairing is not None:
+            invite = partial(invitation, running.address, certificate.fingerprint)
+            click.echo(invite(pairing.new_code()))
+            on_enter(lambda: click.echo(invite(pairing.new_code())))
         click.echo("Ctrl-C ends it.")
         running.run()
+
+
+def _pairing(forget_devices: bool) -> Pairing:
+    devices = Devices(data_folder() / "lan" / "devices.json")
+    if forget_devices:
+        devices.forget_all()
+    return Pairing(devices, _tell_who_joined)
+
+
+def _tell_who_joined(address: str) -> None:
+    click.echo(f"A device at {address} has joined. If it is none of yours, start anew with --forget-devices.")
+
+
+def on_enter(act: Callable[[], None]) -> None:
+    """Do something at each press of Enter from now on, where somebody sits at a terminal."""
+    if sys.stdin is None or not sys.stdin.isatty():
+        return
+
+    def watch() -> None:
+        for _ in sys.stdin:
+            act()
+
+    threading.Thread(target=watch, name="enter", daemon=True).start()
 
 
 for command in (exports, hear, history, imports, listen, models, report, transcribe, undo):

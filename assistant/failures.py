@@ -8,7 +8,7 @@ import click
 
 from assistant.ears.errors import EarsError
 from assistant.errors import MemoryFailed, NewerDatabase
-from assistant.web.lan import NoNetwork
+from assistant.web.lan import NoNetwork, OpenToAll
 from assistant.web.server import CannotServe
 from grammar.errors import GrammarError
 from recipes.errors import BookError
@@ -46,6 +46,11 @@ def sentence_for(error: Exception) -> str | None:
             )
         case CannotServe():
             return f"Nothing can be served at {error.host}, port {error.port}. Give another with --host or --port."
+        case OpenToAll():
+            return (
+                f"Others on the network reach {error.host}, and without --lan anyone among them could ask and change"
+                " things. Add --lan, which lets in only devices that you give a code, or leave --host out."
+            )
         case NoNetwork():
             return "This machine is on no network just now. Join one, or leave --lan out."
     return None

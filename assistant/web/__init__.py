@@ -7,22 +7,27 @@ from collections.abc import Collection
 from flask import Flask
 
 from assistant.web.body import MOST_BYTES
+from assistant.web.door import close_the_door
 from assistant.web.guard import guard
+from assistant.web.pairing import Pairing
 from assistant.web.refusals import refuse_in_json
 from assistant.web.routes import Services, add_routes
 
 HERE = ("localhost", "127.0.0.1", "[::1]")
 
 
-def create_app(services: Services, hosts: Collection[str] = ()) -> Flask:
+def create_app(services: Services, hosts: Collection[str] = (), pairing: Pairing | None = None) -> Flask:
     """The app that answers with these services, reached under the names of this machine and `hosts`, and no other.
 
     A page elsewhere that points a name of its own at this machine is refused, since its Host header gives it away.
+    With `pairing` only devices that joined are answered; that is for a network, and needs https.
     """
     app = Flask(__name__)
     app.config.update(MAX_CONTENT_LENGTH=MOST_BYTES, TRUSTED_HOSTS=[*HERE, *hosts])
     app.json.sort_keys = False  # type: ignore[attr-defined]  # the order of the messages' own fields
     guard(app)
+    if pairing is not None:
+        close_the_door(app, pairing, lambda: services.tonight().book.house.name)
     refuse_in_json(app)
     add_routes(app, services)
     return app

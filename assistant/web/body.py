@@ -8,6 +8,8 @@ from pydantic import BaseModel, ConfigDict, StringConstraints
 
 LONGEST_TEXT = 300  # characters of one question
 MOST_BYTES = 6_000_000  # of one body: half a minute of 16-bit sound, in stereo at 48 kHz
+MOST_JSON_BYTES = 8_000  # of a body of text: the longest question with every letter escaped, and room to spare
+LONGEST_CODE = 20  # characters, with whatever people put between the letters
 
 Conversation = Annotated[str, StringConstraints(pattern=r"^[A-Za-z0-9-]{1,64}$")]
 
@@ -29,3 +31,9 @@ class HearQuery(Body):
     """What goes with a sound: the conversation it belongs to."""
 
     conversation: Conversation = "page"
+
+
+class JoinBody(Body):
+    """The code from the server's screen."""
+
+    code: Annotated[str, StringConstraints(min_length=1, max_length=LONGEST_CODE)]

@@ -11,8 +11,9 @@ from assistant.ears.base import Sound
 from assistant.ears.sound import open_sound, raw_sound
 from assistant.messages import Heard, Reply
 from assistant.tonight import Tonight
-from assistant.web.body import AskBody, HearQuery
+from assistant.web.body import MOST_BYTES, AskBody, HearQuery
 from assistant.web.people import people
+from assistant.web.received import body_bytes, json_body
 from assistant.web.refusals import Refused
 from assistant.wire import to_json
 
@@ -47,9 +48,7 @@ def add_routes(app: Flask, services: Services) -> None:
 
     @app.post("/api/ask")
     def ask() -> ResponseReturnValue:
-        if not request.is_json:
-            raise Refused(415)
-        body = AskBody.model_validate(request.get_json())
+        body = json_body(AskBody)
         return _packed(services.ask(body.text, body.conversation))
 
     @app.post("/api/hear")
@@ -66,7 +65,7 @@ def _packed(reply: Reply) -> ResponseReturnValue:
 def _sound() -> Sound:
     """The sound in the body: a WAV file, or 16-bit little-endian mono samples at 16 kHz."""
     if request.mimetype in WAV:
-        return open_sound(request.get_data())
+        return open_sound(body_bytes(MOST_BYTES))
     if request.mimetype in RAW:
-        return raw_sound(request.get_data())
+        return raw_sound(body_bytes(MOST_BYTES))
     raise Refused(415)

@@ -7,9 +7,11 @@ one server does for both this machine and the bar's network.
 from __future__ import annotations
 
 import logging
+import socket
 import ssl
 from dataclasses import dataclass
 
+from cheroot.server import HTTPConnection
 from cheroot.ssl.builtin import BuiltinSSLAdapter
 from cheroot.wsgi import Server
 from flask import Flask
@@ -18,7 +20,15 @@ from assistant.web.certificate import Certificate
 
 log = logging.getLogger(__name__)
 
-THREADS = 8  # answers at a time; decoding runs in processes of its own
+THREADS = 24  # answers at a time; most of them wait for a recogniser, which runs in a process of its own
+QUEUE = 64  # connections that wait to be taken up: every phone of a house, at the same moment
+IDLE = 64  # connections kept open between questions, so that phones need not greet anew
+MOST_HEADER_BYTES = 32_768
+TLS_HANDSHAKE = 22  # the first byte of a connection over TLS (RFC 8446, 5.1)
+NOT_TLS = (
+    b"HTTP/1.1 400 Bad Request\r\nContent-Type: text/plain\r\nConnection: close\r\n\r\n"
+    b"Put https:// before the address.\n"
+)
 
 
 class CannotServe(Exception):  # noqa: N818  # says what happened, not that it is an error
@@ -35,6 +45,43 @@ class Logged(Server):
     def error_log(self, msg: str = "", level: int = logging.INFO, traceback: bool = False) -> None:
         """Write one line, and the traceback of what is being handled if asked to."""
         log.log(level, msg, exc_info=traceback)
+
+
+class LaterHandshake(BuiltinSSLAdapter):
+    """TLS whose handshake is left to the thread that answers.
+
+    cheroot shakes hands where it takes up connections, so that one device which connects and stays silent keeps all
+    others waiting for ten seconds.
+    """
+
+    def wrap(self, sock: socket.socket) -> tuple[ssl.SSLSocket, dict[str, str]]:
+        """The socket, not greeted yet, and what requests over it are told."""
+        wrapped = self.context.wrap_socket(sock, server_side=True, do_handshake_on_connect=False)
+        return wrapped, {"wsgi.url_scheme": "https", "HTTPS": "on"}
+
+
+class Greeting(HTTPConnection):
+    """A connection that shakes hands before its first request."""
+
+    greeted = False
+
+    def communicate(self) -> bool:
+        """Answer a request. True if the connection should be kept open."""
+        if not self.greeted:
+            self.greeted = self._greet()
+        return self.greeted and bool(super().communicate())  # type: ignore[no-untyped-call]
+
+    def _greet(self) -> bool:
+        try:
+            first = socket.socket.recv(self.socket, 1, socket.MSG_PEEK)
+            if first and first[0] != TLS_HANDSHAKE:
+                socket.socket.send(self.socket, NOT_TLS)
+                return False
+            self.socket.do_handshake()
+        except OSError as error:
+            log.info("%s broke off its greeting: %s", self.remote_addr, error)
+            return False
+        return True
 
 
 @dataclass(frozen=True)
@@ -60,9 +107,12 @@ class Running:
 
 def bind(app: Flask, host: str, port: int, certificate: Certificate | None = None) -> Running:
     """Take the address; port 0 takes any that is free. Raises CannotServe."""
-    server = Logged((host, port), app, numthreads=THREADS)
+    server = Logged((host, port), app, numthreads=THREADS, request_queue_size=QUEUE)
+    server.max_request_header_size = MOST_HEADER_BYTES
+    server.keep_alive_conn_limit = IDLE
     if certificate is not None:
-        server.ssl_adapter = BuiltinSSLAdapter(str(certificate.chain), str(certificate.key))
+        server.ssl_adapter = LaterHandshake(str(certificate.chain), str(certificate.key))
+        server.ConnectionClass = Greeting
         server.ssl_adapter.context.minimum_version = ssl.TLSVersion.TLSv1_2
     try:
         server.prepare()

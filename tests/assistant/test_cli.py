@@ -156,15 +156,17 @@ FAILURES = {
     "no recording": (["hear", __file__], "no recording"),
     "no such model": (["models", "fetch", "gigantic"], "no such model"),
     "no grammar": (["transcribe", "--grammar", __file__, __file__], "test_cli.py:1:"),
-    "an address of another machine": (["serve", "--host", "198.51.100.7"], "Nothing can be served"),
+    "an address of another machine": (["serve", "--lan", "--host", "198.51.100.7"], "Nothing can be served"),
+    "an address that all reach": (["serve", "--host", "0.0.0.0"], "Add --lan"),
 }
 
 
 @pytest.mark.parametrize("case", FAILURES)
 @pytest.mark.filterwarnings("ignore::pytest.PytestUnraisableExceptionWarning")  # cheroot's half-made socket
-def test_a_failure_is_a_sentence(case: str, monkeypatch: pytest.MonkeyPatch, database: str) -> None:
+def test_a_failure_is_a_sentence(case: str, monkeypatch: pytest.MonkeyPatch, database: str, tmp_path: Path) -> None:
     """Where a command cannot go on it says so on the error stream, and ends with 1."""
     words, part = FAILURES[case]
+    monkeypatch.setattr("assistant.cli.data_folder", lambda: tmp_path)
     monkeypatch.setenv("PREP_ASSISTANT_DATABASE", database)
     ended = CliRunner().invoke(main, words)
     assert ended.exit_code == 1

@@ -5,7 +5,7 @@ import { make } from "./elements.js";
 import { fit } from "./fit.js";
 import { holdToTalk } from "./hold.js";
 import { Microphone, NoMicrophone } from "./microphone.js";
-import { ask, Away, hear, Refused, untilBack } from "./server.js";
+import { ask, Away, hear, isThere, Refused, untilBack } from "./server.js";
 import { Voice } from "./voice.js";
 import { stayAwake } from "./wake.js";
 
@@ -19,6 +19,7 @@ const WORDS = {
 };
 const AWAY = "The assistant is not answering. What you see is its last card. It is tried again every two seconds.";
 const LAST = "last reply";
+const LOOK_MS = 15_000;
 
 const at = (id) => document.getElementById(id);
 const [page, talk, room, say, heard] = [document.body, at("talk"), at("room"), at("say"), at("heard")];
@@ -59,10 +60,19 @@ async function fail(error) {
   become("ready");
 }
 
+/** Looks whether the server is still there while nobody asks: a screen with an old card must not look alive. */
+async function look() {
+  const mine = turn;
+  const restful = () => mine === turn && page.dataset.state === "ready" && document.visibilityState === "visible";
+  if (restful() && !(await isThere()) && restful()) wait();
+}
+
 async function wait() {
+  const mine = turn;
   tell(AWAY, "", true);
   become("away");
   await untilBack();
+  if (mine !== turn) return; // it was asked meanwhile
   tell("The assistant is back. Ask again, please.", "");
   become("ready");
 }
@@ -151,6 +161,9 @@ at("home").addEventListener("click", () => {
 });
 at("print").addEventListener("click", () => window.print());
 new ResizeObserver(refit).observe(room);
+
+for (const hint of ["offline", "visibilitychange"]) globalThis.addEventListener(hint, look);
+setInterval(look, LOOK_MS);
 
 showMute();
 become("ready");

@@ -1,5 +1,8 @@
 // The two questions that the page puts to its server, and whether the server is there.
 
+const ANSWER_MS = 20_000; // the longest that the server takes over a sound, and the way there on a poor network
+const SIGN_MS = 3_000;
+
 export class Away extends Error {}
 export class Refused extends Error {}
 
@@ -20,19 +23,30 @@ export function hear(body) {
 
 /** Settles once the server answers again. */
 export async function untilBack(everyMs = 2000) {
-  for (;;) {
-    await new Promise((done) => setTimeout(done, everyMs));
-    const answer = await fetch("/api/health", { cache: "no-store" }).catch(() => null);
-    if (answer?.ok) return;
-  }
+  do await new Promise((done) => setTimeout(done, everyMs));
+  while (!(await isThere()));
+}
+
+/** Whether the server answers. A network that swallows what is sent says nothing, so a silence counts as a no. */
+export async function isThere() {
+  const answer = await fetch("/api/health", { cache: "no-store", signal: AbortSignal.timeout(SIGN_MS) }).catch(() => null);
+  joinIfAsked(answer);
+  return Boolean(answer?.ok);
 }
 
 async function post(path, options) {
-  const answer = await fetch(path, { method: "POST", cache: "no-store", ...options }).catch(() => null);
+  const within = AbortSignal.timeout(ANSWER_MS);
+  const answer = await fetch(path, { method: "POST", cache: "no-store", signal: within, ...options }).catch(() => null);
+  joinIfAsked(answer);
   const body = await answer?.json().catch(() => null);
   if (!body) throw new Away();
   if (!answer.ok) throw new Refused(body.error);
   return body;
+}
+
+/** A device that the server does not know (any more) goes where the code is given. */
+function joinIfAsked(answer) {
+  if (answer?.headers.get("WWW-Authenticate") === "JoiningCode") location.assign("/join");
 }
 
 function kept(key, make) {

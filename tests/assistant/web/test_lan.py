@@ -6,7 +6,7 @@ import socket
 
 import pytest
 
-from assistant.web.lan import NoNetwork, invitation, lan_address, own_names, qr_code
+from assistant.web.lan import NoNetwork, invitation, is_own, lan_address, own_names, qr_code
 
 ADDRESS = "https://198.51.100.7:8462/"
 
@@ -38,11 +38,30 @@ def test_no_network_is_said_so(monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 def test_the_invitation_has_all_that_a_phone_needs() -> None:
-    """The address stands there as a square and in letters, with the fingerprint to compare."""
-    told = invitation(ADDRESS, "AB:CD")
-    assert told.startswith(qr_code(ADDRESS))
-    assert ADDRESS in told
+    """The address stands there as a square, with the code in it, and in letters, with the fingerprint to compare."""
+    told = invitation(ADDRESS, "AB:CD", "K7M2PX")
+    assert told.startswith(qr_code(f"{ADDRESS}join#K7M2PX"))
+    assert f"{ADDRESS} and give this code: K7M 2PX" in told
     assert told.endswith("AB:CD")
+
+
+@pytest.mark.parametrize(
+    ("host", "own"),
+    [
+        ("127.0.0.1", True),
+        ("127.8.8.8", True),
+        ("::1", True),
+        ("localhost", True),
+        ("0.0.0.0", False),
+        ("::", False),
+        ("192.0.2.7", False),
+        ("bar.example", False),
+        ("localhost.example", False),
+    ],
+)
+def test_what_others_reach_is_told_from_what_only_this_machine_reaches(host: str, own: bool) -> None:
+    """Only the loopback is this machine's own; a name is taken for a stranger's."""
+    assert is_own(host) is own
 
 
 def test_the_square_is_a_square() -> None:

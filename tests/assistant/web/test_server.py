@@ -5,8 +5,10 @@ from __future__ import annotations
 import gc
 import http.client
 import json
+import socket
 import ssl
 from collections.abc import Iterator
+from contextlib import ExitStack, contextmanager
 from pathlib import Path
 
 import pytest
@@ -58,6 +60,41 @@ def test_the_network_is_served_over_tls(tmp_path: Path) -> None:
         assert json.load(connection.getresponse())["ready"] is True
         assert connection.sock.version() in {"TLSv1.2", "TLSv1.3"}
         connection.close()
+
+
+@contextmanager
+def silent(address: tuple[str, int], count: int, first: bytes = b"") -> Iterator[None]:
+    """Connections that say nothing, or begin and say no more."""
+    with ExitStack() as opened:
+        for _ in range(count):
+            opened.enter_context(socket.create_connection(address)).sendall(first)
+        yield
+
+
+@pytest.mark.parametrize("first", [b"", b"\x16\x03\x01"], ids=["nothing", "half a greeting"])
+def test_who_connects_and_stays_silent_keeps_nobody_waiting(tmp_path: Path, first: bytes) -> None:
+    """A few phones with poor reception leave the others answered at once, over TLS too."""
+    certificate = certificate_for(HERE, tmp_path)
+    trusting = ssl.create_default_context(cafile=str(certificate.chain))
+    with serving(FakeServices(), certificate=certificate) as running, silent((HERE, port_of(running)), 10, first):
+        connection = http.client.HTTPSConnection(HERE, port_of(running), timeout=5, context=trusting)
+        connection.request("GET", "/api/health")
+        assert connection.getresponse().status == 200
+        connection.close()
+
+
+def test_who_forgets_the_s_of_https_is_told(tmp_path: Path) -> None:
+    """A plain connection to the secure port gets a sentence, and a greeting that is none is dropped."""
+    with serving(FakeServices(), certificate=certificate_for(HERE, tmp_path)) as running:
+        connection = http.client.HTTPConnection(HERE, port_of(running), timeout=5)
+        connection.request("GET", "/")
+        answer = connection.getresponse()
+        assert (answer.status, answer.read()) == (400, b"Put https:// before the address.\n")
+        connection.close()
+        with socket.create_connection((HERE, port_of(running)), timeout=5) as garbled:
+            garbled.sendall(b"\x16" + bytes(200))
+            while garbled.recv(100):
+                pass
 
 
 @leaves_a_socket
