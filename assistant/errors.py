@@ -3,6 +3,11 @@
 AssistantError
 ├── ListRefused               a list (prices, sales, recipes) cannot be read at all; nothing has changed
 ├── NewerDatabase             a later version of this program has changed the database's schema
+├── PinError                  a manager's PIN does not open, or is not taken
+│   ├── NoPin                 none is set
+│   ├── WrongPin              these are not its digits
+│   ├── TriedTooOften         wrong ones were tried too often; there is a wait
+│   └── PinNotTaken           as a new PIN: of another form, or easily guessed
 └── MemoryFailed              the database cannot be read or written; nothing has changed
     ├── UnknownChange         no such change in the trail
     ├── AlreadyUndone         the change was undone before
@@ -10,6 +15,8 @@ AssistantError
 """
 
 from __future__ import annotations
+
+from datetime import datetime
 
 
 class AssistantError(Exception):
@@ -30,6 +37,38 @@ class NewerDatabase(AssistantError):  # noqa: N818  # says what happened, not th
     def __init__(self, found: int, known: int) -> None:
         super().__init__(found, known)
         self.found, self.known = found, known
+
+
+class PinError(AssistantError):
+    """A manager's PIN does not open, or is not taken. No error holds its digits."""
+
+
+class NoPin(PinError):
+    """None is set, so there is nothing to open."""
+
+
+class WrongPin(PinError):
+    """These are not the digits."""
+
+
+class TriedTooOften(PinError):
+    """Wrong ones were tried too often; this one was not looked at."""
+
+    __match_args__ = ("until", "now")
+
+    def __init__(self, until: datetime, now: datetime) -> None:
+        super().__init__(until, now)
+        self.until, self.now = until, now
+
+
+class PinNotTaken(PinError):
+    """A new PIN of another form ('form'), or that is easily guessed ('easy')."""
+
+    __match_args__ = ("reason",)
+
+    def __init__(self, reason: str) -> None:
+        super().__init__(reason)
+        self.reason = reason
 
 
 class MemoryFailed(AssistantError):  # noqa: N818  # says what happened, not that it is an error

@@ -143,6 +143,8 @@ class Reply:
     heard: Heard | None = None
     command: Command | None = None
     understood: bool = True
+    who: str = ""  # who asked, by name; empty: nobody said
+    pin: Literal["", "needed", "lock"] = ""  # the manager's: it needs typing, or the device is to be locked again
 
 
 @dataclass(frozen=True)
