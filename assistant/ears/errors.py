@@ -3,6 +3,7 @@
     EarsError
     ├── RecogniserFailed       the recogniser broke down over one utterance; it is replaced
     │   ├── RecogniserTooSlow  it took longer than it may, and was stopped
+    │   ├── RecogniserDied     its process has died, or been killed
     │   └── RecogniserBusy     every worker had other utterances; this one was not begun
     ├── NotSound               a file or a body that cannot be heard
     ├── NoModel                a speech model is not where it was looked for, or lacks a part
@@ -42,6 +43,14 @@ class RecogniserTooSlow(RecogniserFailed):
         super().__init__(recogniser, f"no answer within {limit_s:g} s")
         self.args = (recogniser, limit_s)
         self.limit_s = limit_s
+
+
+class RecogniserDied(RecogniserFailed):
+    """The recogniser's process has died, or been killed from outside."""
+
+    def __init__(self, recogniser: str) -> None:
+        super().__init__(recogniser, "its process has died")
+        self.args = (recogniser,)
 
 
 class RecogniserBusy(RecogniserFailed):

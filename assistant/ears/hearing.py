@@ -1,23 +1,31 @@
 """The ear of the server: a recogniser of everything that can be said tonight, made ready in the background.
 
 A new drink in the book, or one out of it, changes what can be said: a new recogniser is then made beside the old one,
-which goes on hearing until the new one can.
+which goes on hearing until the new one can, and ends when it has heard out those who were speaking.
 """
 
 from __future__ import annotations
 
 import logging
 import threading
-from collections.abc import Callable
+from collections import Counter
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 
 from assistant.ears.base import Sound
 from assistant.ears.choose import AUTO, Plan
 from assistant.ears.errors import EarsError, RecogniserBusy, RecogniserFailed
-from assistant.ears.pool import LIMIT_S, START_S, WorkerPool
+from assistant.ears.pool import LIMIT_S, START_S, Make, WorkerPool
 from assistant.messages import Heard
 from grammar.network import Network
 
 log = logging.getLogger(__name__)
+
+SPEAKERS = 3  # for each worker: one who is heard and two who wait; more are told at once to try again
+
+
+def _plan(network: Network, recogniser: str) -> Make:
+    return Plan(network, recogniser, lenient=True)
 
 
 class Hearing:
@@ -30,6 +38,7 @@ class Hearing:
         recogniser: str = AUTO,
         size: int = 1,
         limit_s: float = LIMIT_S,
+        plan: Callable[[Network, str], Make] = _plan,
     ) -> None:
         """Begin to make the recogniser ready, and come back at once.
 
@@ -39,10 +48,14 @@ class Hearing:
             recogniser: one of `choose.CHOICES`.
             size: how many utterances can be heard at once.
             limit_s: the most that one utterance may take.
+            plan: how a recogniser of a network is made in a worker.
         """
         self._sayable, self._edition, self._recogniser = sayable, edition, recogniser
-        self._size, self._limit_s = size, limit_s
+        self._size, self._limit_s, self._plan = size, limit_s, plan
         self._lock = threading.Lock()
+        self._given_back = threading.Condition(self._lock)
+        self._listening: Counter[WorkerPool] = Counter()  # utterances that each pool is hearing
+        self._room = threading.BoundedSemaphore(size * SPEAKERS)
         self._pool: WorkerPool | None = None
         self._trouble: EarsError | None = None
         self._first_tried = threading.Event()
@@ -69,14 +82,35 @@ class Hearing:
             raise self._trouble
 
     def hear(self, sound: Sound) -> Heard:
-        """What was said. Raises RecogniserFailed, or what kept the recogniser from being made."""
+        """What was said.
+
+        Raises RecogniserBusy, soon, when too many speak at once; RecogniserFailed, or what kept the recogniser from
+        being made.
+        """
         self.refresh()
-        self.wait_ready()
+        if not self._room.acquire(blocking=False):
+            raise RecogniserBusy(self.name, 0)
+        try:
+            self.wait_ready()
+            with self._lent() as pool:
+                return pool.hear(sound)
+        finally:
+            self._room.release()
+
+    @contextmanager
+    def _lent(self) -> Iterator[WorkerPool]:
+        """The pool in place, which will not be ended before it is given back."""
         with self._lock:
             pool = self._pool
-        if pool is None:
-            raise RecogniserFailed(self._recogniser, "it is closed")
-        return pool.hear(sound)
+            if pool is None:
+                raise RecogniserFailed(self._recogniser, "it is closed")
+            self._listening[pool] += 1
+        try:
+            yield pool
+        finally:
+            with self._given_back:
+                self._listening -= Counter([pool])  # drops what comes to nothing
+                self._given_back.notify_all()
 
     def refresh(self) -> None:
         """Begin to make a recogniser anew if what can be said has changed; does not wait for it."""
@@ -93,6 +127,7 @@ class Hearing:
             self._closed = True
             pool, self._pool = self._pool, None
             making = self._making
+            self._given_back.notify_all()
         if making is not None:
             making.join(START_S)
         if pool is not None:
@@ -102,21 +137,33 @@ class Hearing:
         new: WorkerPool | None = None
         trouble: EarsError | None = None
         try:
-            new = WorkerPool(Plan(self._sayable(), self._recogniser, lenient=True), self._size, self._limit_s)
+            new = WorkerPool(self._plan(self._sayable(), self._recogniser), self._size, self._limit_s)
             new.wait_ready()
         except EarsError as error:
             log.warning("no recogniser could be made: %s", error)
             trouble = error
-        self._put_in_place(new, trouble, edition)
-
-    def _put_in_place(self, new: WorkerPool | None, trouble: EarsError | None, edition: object) -> None:
-        """Swap the new recogniser for the old, unless it could not be made or all is closed by now."""
+        except Exception as error:  # no process to be had, say: speakers are told, and not left to wait
+            log.exception("no recogniser could be made")
+            trouble = RecogniserFailed(self._recogniser, f"it cannot be made: {error}")
+        leaving = self._put_in_place(new, trouble, edition)
+        self._first_tried.set()
+        if leaving is not None:
+            self._end(leaving)
         with self._lock:
-            self._making, self._made_of, self._trouble = None, edition, trouble
+            self._making = None
+
+    def _put_in_place(self, new: WorkerPool | None, trouble: EarsError | None, edition: object) -> WorkerPool | None:
+        """Swap the new recogniser for the old, unless it could not be made or all is closed; the one to be ended."""
+        with self._lock:
+            self._made_of, self._trouble = edition, trouble
             useful = trouble is None and not self._closed
             leaving = self._pool if useful else new
             if useful:
                 self._pool = new
-        self._first_tried.set()
-        if leaving is not None:
-            leaving.close()
+        return leaving
+
+    def _end(self, leaving: WorkerPool) -> None:
+        """Close a pool once all that it is hearing is heard, or the time for that is over."""
+        with self._given_back:
+            self._given_back.wait_for(lambda: self._closed or not self._listening[leaving], self._limit_s)
+        leaving.close()

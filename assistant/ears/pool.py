@@ -1,8 +1,9 @@
 """Recognisers in processes of their own, so that one which hangs or dies costs an utterance and nothing more.
 
 Each worker makes its recogniser, says that it is ready, and hears one utterance at a time. One that overruns the limit
-is killed; one that has died is noticed at once; either is replaced before its caller is told. Processes are spawned,
-not forked: a fork would copy locks that threads of the server hold.
+is killed; one that has died is noticed at once; either is replaced before its caller is told. A worker that died may
+have been killed for its memory, so the utterance is tried once more; one that hung is not, since its speaker has waited
+enough. Processes are spawned, not forked: a fork would copy locks that threads of the server hold.
 """
 
 from __future__ import annotations
@@ -20,12 +21,13 @@ from multiprocessing.connection import Connection
 from multiprocessing.process import BaseProcess
 
 from assistant.ears.base import Recogniser, Sound
-from assistant.ears.errors import EarsError, RecogniserBusy, RecogniserFailed, RecogniserTooSlow
+from assistant.ears.errors import EarsError, RecogniserBusy, RecogniserDied, RecogniserFailed, RecogniserTooSlow
 from assistant.messages import Heard
 
 log = logging.getLogger(__name__)
 
 LIMIT_S = 5.0  # for one utterance, from its end to its text
+PATIENCE_S = 0.5  # to wait for a free worker; a speaker is better off saying it again than standing there
 START_S = 60.0  # to load models; the slowest, on a small machine, take a few seconds
 CLOSE_S = 1.0  # to end in good order
 
@@ -43,16 +45,24 @@ class _Ready:
 class WorkerPool:
     """A recogniser that hears in worker processes; safe to use from several threads."""
 
-    def __init__(self, make: Make, size: int = 1, limit_s: float = LIMIT_S, start_s: float = START_S) -> None:
+    def __init__(
+        self,
+        make: Make,
+        size: int = 1,
+        limit_s: float = LIMIT_S,
+        start_s: float = START_S,
+        patience_s: float = PATIENCE_S,
+    ) -> None:
         """Start the workers, without waiting for them.
 
         Args:
             make: makes the recogniser inside each worker.
             size: workers, and so the most utterances heard at once.
-            limit_s: the most that one utterance may take, and the most that one waits for a free worker.
+            limit_s: the most that one utterance may take.
             start_s: the most that a worker may take to be ready.
+            patience_s: the most that an utterance waits for a free worker.
         """
-        self._make, self._limit_s, self._start_s = make, limit_s, start_s
+        self._make, self._limit_s, self._start_s, self._patience_s = make, limit_s, start_s, patience_s
         self._free: queue.SimpleQueue[_Worker] = queue.SimpleQueue()
         self._all: set[_Worker] = set()
         self._lock = threading.Lock()
@@ -69,10 +79,16 @@ class WorkerPool:
     def hear(self, sound: Sound) -> Heard:
         """What one worker makes of the sound.
 
-        Raises RecogniserFailed when the worker breaks down, takes too long, or none is free; and what the recogniser
+        Raises RecogniserFailed when two workers die of it, one takes too long, or none is free; and what the recogniser
         raised when it was made, if it could not be made.
         """
-        with self._worker(self._limit_s) as worker:
+        try:
+            return self._heard(sound)
+        except RecogniserDied:
+            return self._heard(sound)
+
+    def _heard(self, sound: Sound) -> Heard:
+        with self._worker(self._patience_s) as worker:
             worker.wait_ready(self._start_s)
             return worker.hear(sound, self._limit_s)
 
@@ -166,7 +182,7 @@ class _Worker:
 
     def _lost(self) -> RecogniserFailed:
         self.is_fit = False
-        return RecogniserFailed(self.name, "its process has died")
+        return RecogniserDied(self.name)
 
     def dismiss(self) -> None:
         """End it in good order, or else by force."""

@@ -6,6 +6,7 @@ from urllib.parse import urlsplit
 
 from flask import Flask, Response, abort, request
 
+READING = frozenset({"GET", "HEAD", "OPTIONS"})
 POLICY = "; ".join(
     (
         "default-src 'none'",
@@ -36,9 +37,13 @@ def guard(app: Flask) -> None:
 
 
 def _only_from_this_page() -> None:
-    """A page of another origin may not ask: its browser names the origin."""
+    """A page of another origin may not ask: its browser names the origin, and says that it is another's."""
+    if request.method in READING:
+        return
     origin = request.headers.get("Origin")
-    if request.method == "POST" and origin and urlsplit(origin).netloc != request.host:
+    if origin and urlsplit(origin).netloc != request.host:
+        abort(403)
+    if request.headers.get("Sec-Fetch-Site", "none") not in ("none", "same-origin"):
         abort(403)
 
 

@@ -13,6 +13,7 @@ from assistant.ears.errors import EarsError
 EXAMPLES: tuple[EarsError, ...] = (
     errors.RecogniserFailed("vosk", "its process has died"),
     errors.RecogniserTooSlow("vosk", 2.0),
+    errors.RecogniserDied("vosk"),
     errors.RecogniserBusy("vosk", 2.0),
     errors.NotSound("the recording is empty", "record it again"),
     errors.NoModel(Path("/models/small"), "there is no such folder", "fetch one"),

@@ -2,15 +2,21 @@
 
 from __future__ import annotations
 
+import multiprocessing
+import time
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor, as_completed
+from functools import partial
 
 import numpy as np
 import pytest
 
 from assistant.ears.base import RATE, Sound
 from assistant.ears.choose import POCKETSPHINX, VOSK
-from assistant.ears.errors import NoModel, RecogniserFailed
+from assistant.ears.errors import NoModel, RecogniserBusy, RecogniserFailed
 from assistant.ears.hearing import Hearing
+from assistant.ears.pool import Make
+from assistant.messages import Heard
 from grammar import jsgf, network
 from grammar.network import Network
 
@@ -73,6 +79,82 @@ def test_it_is_made_anew_when_the_book_changes_and_only_then(ear: Hearing, book:
         assert ear.hear(SOUND).recogniser == "pocketsphinx"
     ear.close()
     assert book.read == 2
+
+
+class Ponderous:
+    """Takes a second and a half over each sound, and hears in it the first word it could have been."""
+
+    name = "ponderous"
+
+    def __init__(self, word: str) -> None:
+        self.word = word
+
+    def hear(self, sound: Sound) -> Heard:
+        """The word, in the end."""
+        time.sleep(1.5)
+        return Heard(self.word)
+
+    def close(self) -> None:
+        """Nothing to let go of."""
+
+
+def ponderous(network: Network, recogniser: str) -> Make:
+    """How to make one."""
+    return partial(Ponderous, min(network.words))
+
+
+@pytest.fixture
+def slow_ear(book: Book) -> Iterator[Hearing]:
+    """An ear with one slow worker."""
+    opened = Hearing(book.network, lambda: book.says, plan=ponderous)
+    opened.wait_ready()
+    yield opened
+    opened.close()
+
+
+def test_who_is_speaking_when_the_book_changes_is_heard_out(slow_ear: Hearing, book: Book) -> None:
+    """The old recogniser ends its utterance before it ends, while the new one already hears the next."""
+    with ThreadPoolExecutor(1) as speaker:
+        said = speaker.submit(slow_ear.hear, SOUND)
+        time.sleep(0.1)
+        book.says = "daiquiri | gimlet"
+        slow_ear.refresh()
+        assert said.result().text == "gimlet"
+    for _ in range(20):
+        if slow_ear.hear(SOUND).text == "daiquiri":
+            return
+    pytest.fail("the new recogniser never came")
+
+
+def test_closing_waits_for_nobody(slow_ear: Hearing, book: Book) -> None:
+    """A server that ends while someone speaks ends at once, and leaves no process."""
+    with ThreadPoolExecutor(1) as speaker:
+        said = speaker.submit(slow_ear.hear, SOUND)
+        time.sleep(0.1)
+        slow_ear.close()
+        with pytest.raises(RecogniserFailed):
+            said.result()
+    assert multiprocessing.active_children() == []
+
+
+def test_a_crowd_that_speaks_at_once_is_told_so_within_a_second(slow_ear: Hearing) -> None:
+    """With one slow worker one of twelve is heard; each of the others is told to try again, long before that."""
+    with ThreadPoolExecutor(12) as speakers:
+        said = [speakers.submit(slow_ear.hear, SOUND) for _ in range(12)]
+        told = [one.exception() for one in as_completed(said)]
+    assert [type(each) for each in told] == [RecogniserBusy] * 11 + [type(None)]
+
+
+def test_what_nobody_foresaw_is_told_too(book: Book) -> None:
+    """When not even a process can be made, speakers are told so, and not left to wait."""
+
+    def no_processes(network: Network, recogniser: str) -> Make:
+        raise OSError(11, "Resource temporarily unavailable")
+
+    ear = Hearing(book.network, lambda: book.says, plan=no_processes)
+    with pytest.raises(RecogniserFailed, match="cannot be made"):
+        ear.hear(SOUND)
+    ear.close()
 
 
 def test_a_word_without_a_sound_does_not_make_it_deaf(ear: Hearing, book: Book) -> None:

@@ -13,7 +13,7 @@ import pytest
 import soundfile
 from flask.testing import FlaskClient
 
-from assistant.ears.errors import RecogniserFailed, RecogniserTooSlow
+from assistant.ears.errors import RecogniserBusy, RecogniserFailed, RecogniserTooSlow
 from assistant.web import create_app
 from assistant.web.body import LONGEST_TEXT, MOST_BYTES
 from assistant.wire import to_json
@@ -133,6 +133,14 @@ def test_an_ear_that_fails_asks_to_say_it_again(
     assert (answer.status_code, "Say it again" in answer.get_json()["error"]) == (503, True)
 
 
+def test_a_crowded_ear_asks_to_say_it_again_in_a_second(client: FlaskClient, services: FakeServices) -> None:
+    """When all recognisers are busy that is no failure: the page is told when to try again."""
+    services.fails = RecogniserBusy("ear", 0.5)
+    answer = client.post("/api/hear", data=wav(), content_type="audio/wav")
+    assert (answer.status_code, answer.headers["Retry-After"]) == (429, "1")
+    assert "again in a second" in answer.get_json()["error"]
+
+
 @pytest.mark.parametrize(
     ("headers", "status"),
     [
@@ -140,10 +148,14 @@ def test_an_ear_that_fails_asks_to_say_it_again(
         ({"Origin": "http://localhost"}, 200),
         ({"Origin": "http://elsewhere.example"}, 403),
         ({"Origin": "null"}, 403),
+        ({"Sec-Fetch-Site": "same-origin"}, 200),
+        ({"Sec-Fetch-Site": "none"}, 200),
+        ({"Sec-Fetch-Site": "same-site"}, 403),
+        ({"Sec-Fetch-Site": "cross-site"}, 403),
         ({"Host": "127.0.0.1:9999"}, 200),
         ({"Host": "elsewhere.example"}, 400),
     ],
-    ids=["a program", "this page", "another page", "a page of no origin", "by number", "by a name that is not ours"],
+    ids=lambda value: ", ".join(f"{name} {text}" for name, text in value.items()) if isinstance(value, dict) else "",
 )
 def test_only_its_own_page_may_ask(client: FlaskClient, headers: Mapping[str, str], status: int) -> None:
     """Another site open in the same browser can change nothing here, not even by pointing its name at this machine."""
