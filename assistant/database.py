@@ -2,17 +2,28 @@
 
 from __future__ import annotations
 
+import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from sqlalchemy import Connection, Engine, create_engine, event
+from sqlalchemy import Connection, Engine, create_engine, event, text
 from sqlalchemy.engine import make_url
-from sqlalchemy.exc import SQLAlchemyError
+from sqlalchemy.exc import DBAPIError, SQLAlchemyError
 from sqlalchemy.pool import ConnectionPoolEntry
 
-from assistant.errors import MemoryFailed
+from assistant.errors import Damaged, DiskFull, MemoryFailed, ReadOnly
 from assistant.schema import bring_up_to_date
+
+PRIMARY = 0xFF  # the part of SQLite's result code that names the kind of trouble
+BY_SQLITE = {  # https://www.sqlite.org/rescode.html
+    sqlite3.SQLITE_FULL: DiskFull,
+    sqlite3.SQLITE_READONLY: ReadOnly,
+    sqlite3.SQLITE_CORRUPT: Damaged,
+    sqlite3.SQLITE_NOTADB: Damaged,
+}
+WRITING_FAILED = frozenset({sqlite3.SQLITE_IOERR_WRITE, sqlite3.SQLITE_IOERR_FSYNC, sqlite3.SQLITE_IOERR_TRUNCATE})
+BY_POSTGRES = {"53100": DiskFull, "25006": ReadOnly, "XX001": Damaged}  # SQLSTATE, PostgreSQL 15, Appendix A
 
 
 @contextmanager
@@ -21,7 +32,39 @@ def translated() -> Iterator[None]:
     try:
         yield
     except (SQLAlchemyError, OSError) as cause:
-        raise MemoryFailed(str(cause)) from cause
+        raise _kind_of(cause)(str(cause)) from cause
+
+
+def _kind_of(trouble: Exception) -> type[MemoryFailed]:
+    cause = trouble.orig if isinstance(trouble, DBAPIError) else trouble
+    code = getattr(cause, "sqlite_errorcode", 0)
+    if code in WRITING_FAILED:
+        return DiskFull
+    by_sqlite = BY_SQLITE.get(code & PRIMARY, MemoryFailed)
+    return BY_POSTGRES.get(getattr(cause, "sqlstate", None) or "", by_sqlite)
+
+
+@contextmanager
+def changing(engine: Engine, venue: str) -> Iterator[Connection]:
+    """A transaction that changes something of a venue: one at a time for each venue, whichever process it comes from.
+
+    What is read in it cannot have been changed by another before it ends. Troubles come as MemoryFailed.
+    """
+    with translated(), engine.execution_options(writing=True).begin() as connection:
+        count_changes(connection, venue, 0)
+        yield connection
+
+
+def count_changes(connection: Connection, venue: str, more: int) -> None:
+    """Count changes of a venue, and hold back all others that would change something there until this has ended."""
+    row = {"venue": venue, "more": more}
+    connection.execute(
+        text(
+            "INSERT INTO venue (name, changes) VALUES (:venue, :more)"
+            " ON CONFLICT (name) DO UPDATE SET changes = venue.changes + :more"
+        ),
+        row,
+    )
 
 
 def open_engine(url: str) -> Engine:
@@ -33,7 +76,7 @@ def open_engine(url: str) -> Engine:
     sqlite = parsed.get_backend_name() == "sqlite"
     if sqlite and parsed.database:
         Path(parsed.database).parent.mkdir(parents=True, exist_ok=True)
-    engine = create_engine(parsed)
+    engine = create_engine(parsed, hide_parameters=True, pool_pre_ping=not sqlite)  # no speech in errors and logs
     if sqlite:
         event.listen(engine, "connect", _set_up_sqlite)
         event.listen(engine, "begin", _begin_sqlite)

@@ -8,12 +8,13 @@ from __future__ import annotations
 
 import logging
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 
-from assistant.answers import talk
-from assistant.answers.base import Answer, Change, Handler, Scene
-from assistant.answers.quiz_round import back_to, open_round, stopped, without_mark
+from assistant.answers import people, pins, talk
+from assistant.answers.base import Answer, Change, Handler, Introduced, Scene
+from assistant.answers.quiz_round import back_to, ended, open_round, stopped, without_mark
+from assistant.answers.trail import LOOKED_AT, changes_told
 from assistant.asking import Pending, Unsettled, kind_of, settled, with_slot
 from assistant.conversation import Conversation, Conversations
 from assistant.errors import AlreadyUndone, MemoryFailed
@@ -22,13 +23,20 @@ from assistant.follow_ups import FollowUpEar, takes_back
 from assistant.handlers import HANDLERS
 from assistant.memory import Clock, Memory, utc_now
 from assistant.messages import Choice, Heard, Reply
+from assistant.newcomers import as_known, named_in
 from assistant.reading import BESIDE_A_QUIZ, CHANGES, Faint, OpenEar, QuizEar, Reading, read
+from assistant.rights import Rights
 from assistant.tonight import Tonight, TonightNow
 from grammar.command import Ambiguous, Command, Intent, NotUnderstood
 
 log = logging.getLogger(__name__)
 
-OWN = frozenset({Intent.REPEAT, Intent.UNDO, Intent.CANCEL, Intent.HELP, Intent.YES, Intent.NO})  # answered here
+OWN = frozenset(
+    {
+        *(Intent.REPEAT, Intent.UNDO, Intent.CANCEL, Intent.HELP, Intent.YES, Intent.NO),
+        *(Intent.INTRODUCE, Intent.TRAIL, Intent.LOCK),
+    }
+)  # answered here
 MARKED = frozenset({Intent.QUIZ, Intent.ANSWER, Intent.SKIP, Intent.SCORE})  # their answers look at earlier marks
 
 
@@ -39,6 +47,7 @@ class Turn:
     talk: Conversation
     tonight: Tonight
     who: str
+    rights: Rights
 
 
 class Dialogue:
@@ -50,24 +59,53 @@ class Dialogue:
         memory: Memory,
         clock: Clock = utc_now,
         handlers: Mapping[Intent, Handler] = HANDLERS,
+        has_pin: Callable[[], bool] = lambda: False,
     ) -> None:
         self._tonight = tonight
         self._memory = memory
         self._clock = clock
         self._handlers = handlers
+        self._has_pin = has_pin
         self._conversations = Conversations()
 
-    def ask(self, heard: Heard | str, conversation: str, who: str = "") -> Reply:
-        """Answer one utterance; `who` is the person whose changes and quiz marks these are (else: the conversation)."""
+    def ask(self, heard: Heard | str, conversation: str, who: str = "", is_manager: bool = False) -> Reply:
+        """Answer one utterance.
+
+        `who` is the person whose changes and quiz marks these are; without one it is whoever said so before in the
+        conversation, or the conversation itself. `is_manager`: the PIN was typed on this device.
+        """
         heard = Heard(heard) if isinstance(heard, str) else heard
         tonight = self._tonight()
         with self._conversations.held(conversation, self._clock()) as held:
             held.focus = in_book(held.focus, tonight.book)
-            turn = Turn(held, tonight, who or conversation)
+            self._meet(held, who, tonight)
+            turn = Turn(held, tonight, held.who or conversation, self._rights(is_manager, tonight))
             reply = self._reply(heard, turn)
             if reply.understood or reply.asks:
-                held.last = reply
-            return replace(reply, heard=heard, cautions=(*reply.cautions, *_news(turn)))
+                held.last, held.last_by_manager = reply, is_manager
+            return replace(reply, heard=heard, who=held.who, cautions=(*reply.cautions, *_news(turn)))
+
+    def _meet(self, held: Conversation, name: str, tonight: Tonight) -> str:
+        """Note who speaks from now on; what is said of a quiz that somebody else leaves open."""
+        name = as_known(name, tonight.people)
+        if not name or name == held.who:
+            return ""
+        if name not in tonight.people:
+            try:
+                self._memory.apply(Introduced(name), name)
+            except MemoryFailed:
+                log.exception("a name was not remembered")
+        over = stopped(held.focus)
+        held.who, held.focus, held.pending = name, ended(held.focus), None
+        return over
+
+    def _rights(self, is_manager: bool, tonight: Tonight) -> Rights:
+        """What whoever speaks may do; where it cannot be read whether there is a PIN, there is one."""
+        try:
+            has_pin = self._has_pin()
+        except MemoryFailed:
+            has_pin = True
+        return Rights(is_manager, has_pin, tonight.book.house.pin_also_for)
 
     # Read and settle
 
@@ -95,6 +133,9 @@ class Dialogue:
             return _pose(talk.did_you_say(meaning.text, meaning.command, meaning.other, tonight.book), turn)
         if isinstance(meaning, Ambiguous):
             return _pose(talk.which_meant(_for(pending, meaning), tonight.book), turn)
+        name = named_in(meaning.text)
+        if name is not None:
+            return _pose(people.is_it_you(as_known(name, tonight.people)), turn)
         if meaning.unknown:
             return _pose(talk.not_in_book(meaning, _nearest(meaning, pending, tonight)), turn)
         turn.talk.pending = pending
@@ -115,6 +156,8 @@ class Dialogue:
         return replace(reply, say=f"{taken_back.say} {reply.say}")
 
     def _do(self, command: Command, turn: Turn) -> Reply:
+        if not turn.rights.may_ask(command):
+            return replace(pins.needed(turn.rights.has_pin), command=command)
         if command.intent in OWN:
             return replace(self._own(command, turn), command=command)
         full = filled(command, turn.talk.focus)
@@ -132,29 +175,33 @@ class Dialogue:
         try:
             answer = handler(command, self._scene(command, turn))
         except MemoryFailed:
-            log.exception("the memory cannot be read for %s", command)
+            log.exception("the memory cannot be read for %s", command.intent.value)
             return talk.not_read()
         except Exception:  # whatever went wrong inside, the person at the bar gets a sentence
-            log.exception("no answer for %s", command)
+            log.exception("no answer for %s", command.intent.value)
             return talk.went_wrong(command, turn.tonight.book)
         return self._remembered(answer, turn)
 
     def _scene(self, command: Command, turn: Turn) -> Scene:
         now = turn.tonight
-        scene = Scene(now.book, now.out, turned(turn.talk.focus, command), turn.who, self._clock(), sold=now.sold)
+        scene = Scene(now.book, now.out, turned(turn.talk.focus, command), turn.who, self._clock())
+        scene = replace(scene, sold=now.sold, on_hand=now.counted)
+        scene = replace(scene, costs_shown=turn.rights.sees_costs)
         if command.intent in MARKED:
-            scene = replace(scene, marks=self._memory.marks(turn.who))
+            scene = replace(scene, marks=self._memory.marks(str(command.slots.get("person", turn.who))))
         return replace(scene, tests=self._memory.tests()) if command.intent is Intent.SCORE else scene
 
     def _remembered(self, answer: Answer, turn: Turn) -> Reply:
         """The reply of an answer, its change made and its focus kept; neither, when the change cannot be made."""
         reply = answer.reply
+        if not turn.rights.may_make(answer):
+            return pins.needed(turn.rights.has_pin)
         if answer.change is not None:
             try:
                 token = self._kept((answer.change, *answer.also), turn.who)
-            except MemoryFailed:
-                log.exception("not remembered: %s", answer.change)
-                return talk.not_remembered()
+            except MemoryFailed as error:
+                log.exception("a %s was not remembered", type(answer.change).__name__)
+                return talk.not_remembered(error)
             if not answer.lasting:
                 turn.talk.changes.append(token)
                 reply = replace(reply, undo=token)
@@ -179,10 +226,26 @@ class Dialogue:
                 return talk.help_on(turn.tonight.examples)
             case Intent.YES:
                 return talk.yes_to_what()
+            case Intent.INTRODUCE:
+                over = self._meet(turn.talk, str(command.slots["person"]), turn.tonight)
+                return people.hello(turn.talk.who, over)
+            case Intent.LOCK:
+                return pins.locked()
+            case Intent.TRAIL:
+                return self._trail_told()
         return talk.nothing_open()
+
+    def _trail_told(self) -> Reply:
+        try:
+            return changes_told(self._memory.trail(LOOKED_AT), self._clock())
+        except MemoryFailed:
+            log.exception("the trail cannot be read")
+            return talk.not_read()
 
     def _said_again(self, turn: Turn) -> Reply:
         last = turn.talk.last
+        if turn.talk.last_by_manager and not turn.rights.sees_costs:
+            return pins.needed(turn.rights.has_pin)
         return talk.nothing_to_repeat() if last is None else replace(last, undo=None)
 
     def _last_taken_back(self, turn: Turn) -> Reply:
@@ -191,12 +254,14 @@ class Dialogue:
         if not changes:
             return talk.nothing_to_undo()
         try:
+            if not all(map(turn.rights.may_undo, self._memory.kinds(changes[-1]))):
+                return pins.needed(turn.rights.has_pin)
             entry = self._memory.undo(changes[-1], turn.who)
         except AlreadyUndone as refused:
             changes.pop()
             return talk.not_undone(refused)
         except MemoryFailed as refused:
-            log.info("not undone: %r", refused)
+            log.info("not undone: %s", type(refused).__name__)
             return talk.not_undone(refused)
         changes.pop()
         turn.talk.focus = without_mark(turn.talk.focus, entry)

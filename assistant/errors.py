@@ -1,6 +1,7 @@
 """The errors of this package.
 
 AssistantError
+├── EditRefused               the book is not changed; says why
 ├── ListRefused               a list (prices, sales, recipes) cannot be read at all; nothing has changed
 ├── NewerDatabase             a later version of this program has changed the database's schema
 ├── PinError                  a manager's PIN does not open, or is not taken
@@ -9,6 +10,10 @@ AssistantError
 │   ├── TriedTooOften         wrong ones were tried too often; there is a wait
 │   └── PinNotTaken           as a new PIN: of another form, or easily guessed
 └── MemoryFailed              the database cannot be read or written; nothing has changed
+    ├── DiskFull              the disk takes no more
+    ├── ReadOnly              the database may be read, but not changed
+    ├── Damaged               the database's file is spoilt, or is none
+    ├── NameTaken             somebody has just kept another drink under this name
     ├── UnknownChange         no such change in the trail
     ├── AlreadyUndone         the change was undone before
     └── ChangedSince          something later rests on the change; undo that first
@@ -21,6 +26,14 @@ from datetime import datetime
 
 class AssistantError(Exception):
     """The root: everything this package raises on purpose. Errors carry fields; sentences are written in answers."""
+
+
+class EditRefused(AssistantError):  # noqa: N818  # says what happened, not that it is an error
+    """The book is not changed: `reason` is a key of the sentences in answers, `told` what they name."""
+
+    def __init__(self, reason: str, *told: str) -> None:
+        super().__init__(reason, *told)
+        self.reason, self.told = reason, told
 
 
 class ListRefused(AssistantError):  # noqa: N818  # says what happened, not that it is an error
@@ -43,15 +56,15 @@ class PinError(AssistantError):
     """A manager's PIN does not open, or is not taken. No error holds its digits."""
 
 
-class NoPin(PinError):
+class NoPin(PinError):  # noqa: N818  # says what happened, not that it is an error
     """None is set, so there is nothing to open."""
 
 
-class WrongPin(PinError):
+class WrongPin(PinError):  # noqa: N818  # says what happened, not that it is an error
     """These are not the digits."""
 
 
-class TriedTooOften(PinError):
+class TriedTooOften(PinError):  # noqa: N818  # says what happened, not that it is an error
     """Wrong ones were tried too often; this one was not looked at."""
 
     __match_args__ = ("until", "now")
@@ -61,7 +74,7 @@ class TriedTooOften(PinError):
         self.until, self.now = until, now
 
 
-class PinNotTaken(PinError):
+class PinNotTaken(PinError):  # noqa: N818  # says what happened, not that it is an error
     """A new PIN of another form ('form'), or that is easily guessed ('easy')."""
 
     __match_args__ = ("reason",)
@@ -73,6 +86,26 @@ class PinNotTaken(PinError):
 
 class MemoryFailed(AssistantError):  # noqa: N818  # says what happened, not that it is an error
     """The database cannot be read or written; nothing has changed. The cause is kept."""
+
+
+class DiskFull(MemoryFailed):
+    """The disk takes no more. What is there can be read."""
+
+
+class ReadOnly(MemoryFailed):
+    """The database may be read, but not changed."""
+
+
+class Damaged(MemoryFailed):
+    """The database's file is spoilt, or is no database."""
+
+
+class NameTaken(MemoryFailed):
+    """The book that all venues share has another thing of this name by now."""
+
+    def __init__(self, kind: str, name: str) -> None:
+        super().__init__(kind, name)
+        self.kind, self.name = kind, name
 
 
 class UnknownChange(MemoryFailed):

@@ -2,7 +2,8 @@
 
 The one door to the database. The book's files stay the source of recipes; this holds what is laid over them. Each
 change is one transaction together with its line in the trail (who, when, what it was before and after), so a change is
-either wholly there, trail and all, or not at all. Each venue has rows of its own; several may share one database.
+either wholly there, trail and all, or not at all. Several venues may share one database: the book is one, kept drinks
+included, and the rest is each venue's own.
 """
 
 from __future__ import annotations
@@ -16,15 +17,27 @@ from decimal import Decimal
 from types import MappingProxyType
 
 from pydantic import ValidationError
-from sqlalchemy import ColumnElement, Connection, RowMapping, Select, Table, func, select
+from sqlalchemy import ColumnElement, Connection, RowMapping, Select, func, select
 
 from assistant import kept
-from assistant.answers.base import Change, FloorTest, Introduced, KeepDrink, Marked, SetOut, SetPrice, Sold, Supplied
-from assistant.database import open_engine, translated
-from assistant.errors import AlreadyUndone, ChangedSince, UnknownChange
+from assistant.answers.base import (
+    Change,
+    Counted,
+    FloorTest,
+    Introduced,
+    KeepDrink,
+    Marked,
+    SetOut,
+    SetPrice,
+    Sold,
+    Supplied,
+)
+from assistant.database import changing, count_changes, open_engine, translated
+from assistant.errors import AlreadyUndone, ChangedSince, NameTaken, UnknownChange
 from assistant.pin_store import PinStore
-from assistant.tables import STATE, TOGETHER, TRAIL
+from assistant.tables import BOOK, SHARED, STATE, TOGETHER, TRAIL, VENUE
 from recipes.model import Drink
+from recipes.stocktake import OnHand
 from recipes.units import Quantity, quantity
 
 Clock = Callable[[], datetime]
@@ -49,6 +62,7 @@ class Remembered:
     # what suppliers call things -> ingredients of the book
     sold: Mapping[str, int] = field(default_factory=lambda: MappingProxyType({}))  # by drink, in the last period
     people: tuple[str, ...] = ()  # who have said who they are, in that order
+    counted: Mapping[str, Counted] = field(default_factory=lambda: MappingProxyType({}))  # by ingredient
 
 
 @dataclass(frozen=True)
@@ -102,10 +116,11 @@ class Memory:
                 for row in self._rows(connection, "supplied")
             }
             sold = {str(row["name"]): int(row["count"]) for row in self._rows(connection, "sold")}
+            counted = {str(row["name"]): kept.read_count(row) for row in self._rows(connection, "counted")}
             people = tuple(str(row["name"]) for row in self._rows(connection, "person"))
         drinks, unreadable = _read_drinks(documents)
         laid_over = MappingProxyType(prices), drinks, unreadable, MappingProxyType(supplied), MappingProxyType(sold)
-        return Remembered(version, out, *laid_over, people)
+        return Remembered(version, out, *laid_over, people, MappingProxyType(counted))
 
     def marks(self, trainee: str) -> tuple[Marked, ...]:
         """The quiz marks of one trainee, oldest first."""
@@ -125,7 +140,7 @@ class Memory:
         )
 
     def apply(self, change: Change, who: str) -> str:
-        """Make a change; return the token that undoes it."""
+        """Make a change; return the token that undoes it. Raises NameTaken for a drink to be kept under one's name."""
         with self._writing() as connection:
             return self._make(connection, change, who)
 
@@ -172,12 +187,12 @@ class Memory:
 
     @contextmanager
     def _writing(self) -> Iterator[Connection]:
-        with translated(), self._engine.execution_options(writing=True).begin() as connection:
+        with changing(self._engine, self._venue) as connection:
             yield connection
 
     def _rows(self, connection: Connection, kind: str, **where: str) -> list[RowMapping]:
         table = STATE[kind]
-        query = select(table).where(table.c.venue == self._venue).order_by(table.c.number)
+        query = select(table).where(table.c.venue == self._place(kind)).order_by(table.c.number)
         for column, value in where.items():
             query = query.where(table.c[column] == value)
         return list(connection.execute(query).mappings())
@@ -191,6 +206,10 @@ class Memory:
             query = query.where(table.c[column] == value)
         return [(row, datetime.fromisoformat(row["at"])) for row in connection.execute(query).mappings()]
 
+    def _place(self, kind: str) -> str:
+        """The venue whose rows of this kind are ours."""
+        return BOOK if kind in SHARED else self._venue
+
     def _row(self, connection: Connection, kind: str, name: str) -> Columns | None:
         rows = self._rows(connection, kind, name=name)
         return {key: value for key, value in rows[0].items() if key not in ("number", "venue")} if rows else None
@@ -198,12 +217,16 @@ class Memory:
     def _make(self, connection: Connection, change: Change, who: str) -> str:
         token = uuid.uuid4().hex
         kind, name, after = _as_row(change, token)
+        count_changes(connection, self._place(kind), 1)  # from here on no other venue changes what they share
         before = self._row(connection, kind, name)
+        if isinstance(change, KeepDrink) and before not in (None, after):
+            raise NameTaken(kind, name)
         self._write(connection, Entry(token, self._clock(), who, kind, name, before, after, None))
         return token
 
     def _take_back(self, connection: Connection, token: str, who: str) -> Entry:
         old = self._find(connection, token)
+        count_changes(connection, self._place(old.kind), 1)
         if self._trail(connection, TRAIL.c.undoes == token):
             raise AlreadyUndone(token, old.kind, old.name)
         if not _is_last(token, self._trail(connection, TRAIL.c.kind == old.kind, TRAIL.c.name == old.name)):
@@ -226,10 +249,10 @@ class Memory:
 
     def _write(self, connection: Connection, entry: Entry) -> None:
         """Put the row as the entry says, and the entry into the trail."""
-        table: Table = STATE[entry.kind]
-        connection.execute(table.delete().where(table.c.venue == self._venue, table.c.name == entry.name))
+        table, place = STATE[entry.kind], self._place(entry.kind)
+        connection.execute(table.delete().where(table.c.venue == place, table.c.name == entry.name))
         if entry.after is not None:
-            connection.execute(table.insert().values(venue=self._venue, **entry.after))
+            connection.execute(table.insert().values(venue=place, **entry.after))
         line = {**vars(entry), "at": entry.at.astimezone(UTC).isoformat(), "venue": self._venue}
         connection.execute(TRAIL.insert().values(**line))
 
@@ -243,13 +266,15 @@ class Memory:
         self, connection: Connection, *where: ColumnElement[bool], limit: int | None = None
     ) -> tuple[Entry, ...]:
         query: Select[tuple[object, ...]] = select(*(TRAIL.c[name] for name in Entry.__dataclass_fields__))
-        query = query.where(TRAIL.c.venue == self._venue, *where).order_by(TRAIL.c.number.desc()).limit(limit)
+        ours = (TRAIL.c.venue == self._venue) | TRAIL.c.kind.in_(SHARED)
+        query = query.where(ours, *where).order_by(TRAIL.c.number.desc()).limit(limit)
         rows = connection.execute(query).mappings()
         return tuple(Entry(**{**row, "at": datetime.fromisoformat(row["at"])}) for row in rows)
 
 
 def _version(connection: Connection, venue: str) -> int:
-    return connection.execute(select(func.max(TRAIL.c.number)).where(TRAIL.c.venue == venue)).scalar() or 0
+    counted = select(func.sum(VENUE.c.changes)).where(VENUE.c.name.in_((venue, BOOK)))
+    return int(connection.execute(counted).scalar() or 0)
 
 
 def _is_last(token: str, changes: Iterable[Entry]) -> bool:
@@ -282,6 +307,8 @@ def _as_row(change: Change, token: str) -> tuple[str, str, Columns | None]:
             return "supplied", name, {"name": name, "ingredients": "\n".join(ingredients)} if ingredients else None
         case Sold(drink, count):
             return "sold", drink, None if count is None else {"name": drink, "count": count}
+        case Counted(ingredient, on_hand):
+            return "counted", ingredient, kept.written_count(change) if on_hand != OnHand() else None
         case Introduced(name):
             return "person", name, {"name": name}
 

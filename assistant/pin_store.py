@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from contextlib import AbstractContextManager
 from datetime import UTC, datetime
 
 from sqlalchemy import Connection, Engine, delete, insert, select
 
-from assistant.database import translated
+from assistant.database import changing, translated
 from assistant.pin import KeptPin, Work
 from assistant.pin_limits import WrongTry, wait_until
 from assistant.tables import PIN, WRONG_PIN
@@ -29,7 +28,7 @@ class PinStore:
 
     def keep(self, pin: KeptPin | None) -> None:
         """Put this PIN in place of the one before, or take that away; all wrong tries are forgotten."""
-        with translated(), self._writing() as connection:
+        with changing(self._engine, self._venue) as connection:
             connection.execute(delete(PIN).where(PIN.c.venue == self._venue))
             connection.execute(delete(WRONG_PIN).where(WRONG_PIN.c.venue == self._venue))
             if pin is not None:
@@ -42,7 +41,7 @@ class PinStore:
         Both in one transaction, so that tries of the same moment cannot slip by together, and a killed process takes
         none of them back.
         """
-        with translated(), self._writing() as connection:
+        with changing(self._engine, self._venue) as connection:
             wait = wait_until([one for _, one in self._wrong(connection)], source, now)
             if wait is None:
                 line = {"source": source, "at": now.astimezone(UTC).isoformat()}
@@ -51,12 +50,9 @@ class PinStore:
 
     def forgive(self, source: str, before: datetime) -> None:
         """Forget the tries of a source that has shown the right PIN, and all from before that time."""
-        with translated(), self._writing() as connection:
+        with changing(self._engine, self._venue) as connection:
             over = [number for number, one in self._wrong(connection) if one.source == source or one.at < before]
             connection.execute(delete(WRONG_PIN).where(WRONG_PIN.c.number.in_(over)))
-
-    def _writing(self) -> AbstractContextManager[Connection]:
-        return self._engine.execution_options(writing=True).begin()
 
     def _wrong(self, connection: Connection) -> list[tuple[int, WrongTry]]:
         """The wrong tries with the numbers of their rows, oldest first."""

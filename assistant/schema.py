@@ -14,7 +14,7 @@ from collections.abc import Callable
 from sqlalchemy import Column, Connection, Engine, Integer, Table, insert, inspect, select, text, update
 
 from assistant.errors import NewerDatabase
-from assistant.tables import PIN, STATE, TRAIL, WRONG_PIN, metadata
+from assistant.tables import PIN, STATE, TRAIL, VENUE, WRONG_PIN, metadata
 
 Step = Callable[[Connection], None]
 
@@ -34,7 +34,26 @@ def _know_people(connection: Connection) -> None:
         table.create(connection)
 
 
-STEPS: tuple[Step, ...] = (_number_the_schema, _know_people)  # the first leads from 1 to 2
+def _share_the_book(connection: Connection) -> None:
+    """3 to 4: kept drinks are in the book of all venues; each venue counts its changes."""
+    VENUE.create(connection)
+    for index in TRAIL.indexes:
+        index.create(connection)
+    for statement in (
+        "INSERT INTO venue (name, changes) SELECT venue, count(*) FROM trail GROUP BY venue",
+        "UPDATE kept_drink SET venue = '(book)' WHERE number IN (SELECT max(number) FROM kept_drink GROUP BY name)",
+        "DELETE FROM kept_drink WHERE venue <> '(book)'",  # of two venues' drinks of one name the trail has both
+    ):
+        connection.execute(text(statement))
+
+
+def _count_the_stock(connection: Connection) -> None:
+    """4 to 5: what was counted in the house."""
+    STATE["counted"].create(connection)
+
+
+# The first leads from 1 to 2.
+STEPS: tuple[Step, ...] = (_number_the_schema, _know_people, _share_the_book, _count_the_stock)
 NEWEST = 1 + len(STEPS)
 
 

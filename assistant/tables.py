@@ -5,6 +5,7 @@ from __future__ import annotations
 from sqlalchemy import (
     JSON,
     Column,
+    Index,
     Integer,
     MetaData,
     String,
@@ -14,6 +15,9 @@ from sqlalchemy import (
 )
 
 metadata = MetaData()
+
+BOOK = "(book)"  # the venue of what all venues share
+SHARED = frozenset({"drink"})  # the kinds of STATE that all venues share: there is one book
 
 
 def _state(name: str, *columns: Column[int] | Column[str]) -> Table:
@@ -50,6 +54,12 @@ STATE = {
         Column("passed", Integer, nullable=False),  # 1 or 0
     ),
     "supplied": _state("supplier_name", Column("ingredients", Text, nullable=False)),  # names, one a line
+    "counted": _state(
+        "on_hand",
+        Column("ready", String(80), nullable=False),  # number and unit of what can be poured; empty: not counted
+        Column("fruit", String(40), nullable=False),  # a number; empty: not counted
+        Column("at", String(40), nullable=False),  # ISO 8601, UTC
+    ),
     "sold": _state("sold", Column("count", Integer, nullable=False)),
     "person": _state("person"),  # who has said who they are
 }
@@ -67,6 +77,15 @@ TRAIL = Table(
     Column("before", JSON(none_as_null=True)),  # the row as it was; null: there was none
     Column("after", JSON(none_as_null=True)),  # the row as it became; null: taken away
     Column("undoes", String(40), unique=True),  # token of the change that this one takes back
+    Index("ix_trail_venue", "venue", "number"),
+    Index("ix_trail_thing", "kind", "name"),
+)
+
+VENUE = Table(
+    "venue",  # its row is what holds the others back while one changes something there
+    metadata,
+    Column("name", String(80), primary_key=True),  # BOOK among them
+    Column("changes", Integer, nullable=False),  # how many were ever made
 )
 
 TOGETHER = Table(

@@ -6,7 +6,16 @@ from collections.abc import Mapping, Sequence
 from decimal import Decimal
 
 from assistant.answers.speech import capital, counted, joined, money, number, percent, plural
-from assistant.errors import AlreadyUndone, ChangedSince, MemoryFailed, UnknownChange
+from assistant.errors import (
+    AlreadyUndone,
+    ChangedSince,
+    Damaged,
+    DiskFull,
+    MemoryFailed,
+    NameTaken,
+    ReadOnly,
+    UnknownChange,
+)
 from assistant.memory import Entry
 from assistant.messages import Card, Choice, Question, Reply, Row, Table
 from assistant.tonight import Trouble
@@ -40,6 +49,9 @@ _ASKED = {  # how a command is put when it is asked back; what stands in braces 
     Intent.OUT_OF: "that {ingredient} is out",
     Intent.BACK_IN: "that {ingredient} is back in",
     Intent.CAN_MAKE: "what can be made",
+    Intent.COUNTED: "to note how much {ingredient} there is",
+    Intent.ON_HAND: "what is on hand",
+    Intent.ORDER: "{drink} and {drink_2} together",
     Intent.CONTAINS: "what {drink} contains",
     Intent.TASTE: "what {drink} tastes like",
     Intent.PREP: "the prep for tonight",
@@ -47,6 +59,9 @@ _ASKED = {  # how a command is put when it is asked back; what stands in braces 
     Intent.ANSWER: "an answer to the quiz",
     Intent.SKIP: "the next question",
     Intent.SCORE: "your score",
+    Intent.INTRODUCE: "to be called {person}",
+    Intent.TRAIL: "who changed what",
+    Intent.LOCK: "to lock the page",
     Intent.SET_PRICE: "that {ingredient} now costs {money}",
     Intent.HELP: "help",
     Intent.UNDO: "the last change undone",
@@ -59,12 +74,14 @@ _PLAIN = {"drink": "it", "drink_2": "the other", "ingredient": "it", "count": "s
 
 TOPICS = {  # the help card: a topic, and what can be asked in it
     "A drink": (Intent.SPEC, Intent.AMOUNT, Intent.BUILD, Intent.NEXT_STEP, Intent.TASTE),
-    "More of it": (Intent.SCALE, Intent.BATCH, Intent.UNITS, Intent.WITHOUT),
+    "More of it": (Intent.SCALE, Intent.ORDER, Intent.BATCH, Intent.UNITS, Intent.WITHOUT),
     "Money": (Intent.COST, Intent.PRICE_FOR_TARGET, Intent.WHAT_IF_PRICE, Intent.SET_PRICE),
     "How it is built": (Intent.BALANCE, Intent.FAMILY, Intent.RIFF, Intent.COMPARE),
-    "What is in": (Intent.OUT_OF, Intent.BACK_IN, Intent.SUBSTITUTE, Intent.CAN_MAKE, Intent.PREP),
+    "What is in": (Intent.OUT_OF, Intent.BACK_IN, Intent.SUBSTITUTE, Intent.CAN_MAKE),
+    "Before service": (Intent.PREP, Intent.COUNTED, Intent.ON_HAND),
     "For a guest": (Intent.CONTAINS,),
     "Training": (Intent.QUIZ, Intent.SKIP, Intent.SCORE),
+    "The house": (Intent.INTRODUCE, Intent.TRAIL, Intent.LOCK),
     "Any time": (Intent.REPEAT, Intent.UNDO, Intent.CANCEL, Intent.HELP),
 }
 
@@ -190,7 +207,7 @@ def not_undone(error: MemoryFailed) -> Reply:
             return Reply(f"{capital(error.name)} was changed again after that. Undo the later change first.")
         case UnknownChange():
             return Reply("I know of no such change, so nothing was undone.")
-    return not_remembered()
+    return not_remembered(error)
 
 
 def _as_it_is_now(entry: Entry, house: House) -> str:
@@ -205,9 +222,15 @@ def _as_it_is_now(entry: Entry, house: House) -> str:
             return f"A pack of {entry.name} costs {price} again."
         case "drink":
             return f"{capital(_the(entry.name))} is {'back in' if there else 'out of'} the book."
+        case "counted":
+            if there:
+                return f"The count of {entry.name} from before stands again."
+            return f"No count of {entry.name} stands any longer."
         case "together":
             made = int(entry.name)
             return f"{capital(counted(made, 'change'))}, made together, {'is' if made == 1 else 'are'} taken back."
+        case "person":
+            return f"{entry.name} is {'known' if there else 'not known'} by name again."
         case "test":
             return f"That floor test {'counts again' if there else 'does not count'}."
     return "That mark counts again." if there else "That mark does not count."
@@ -216,9 +239,19 @@ def _as_it_is_now(entry: Entry, house: House) -> str:
 # Trouble
 
 
-def not_remembered() -> Reply:
+def not_remembered(error: MemoryFailed) -> Reply:
     """The database did not take a change."""
-    return Reply("I could not write that down, so nothing has changed. Say it again in a moment.")
+    kept_none = "I could not write that down, so nothing has changed."
+    match error:
+        case DiskFull():
+            return Reply(f"The disk is full. {kept_none} Make room on it, then say it again.")
+        case ReadOnly():
+            return Reply(f"My notes may only be read, not changed. {kept_none} Have somebody run the doctor command.")
+        case Damaged():
+            return Reply(f"My notes are damaged. {kept_none} Start me again, and I take the last backup.")
+        case NameTaken():
+            return Reply(f"Somebody has just kept another {error.name}, so yours is not kept. Call it something else.")
+    return Reply(f"{kept_none} Say it again in a moment.")
 
 
 def not_read() -> Reply:

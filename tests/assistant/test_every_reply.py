@@ -12,7 +12,16 @@ import pytest
 
 from assistant.answers import talk
 from assistant.dialogue import OWN, Dialogue
-from assistant.errors import AlreadyUndone, ChangedSince, MemoryFailed, UnknownChange
+from assistant.errors import (
+    AlreadyUndone,
+    ChangedSince,
+    Damaged,
+    DiskFull,
+    MemoryFailed,
+    NameTaken,
+    ReadOnly,
+    UnknownChange,
+)
 from assistant.handlers import HANDLERS
 from assistant.memory import Columns, Entry, Memory
 from assistant.messages import Card, Note, Reply, Steps, Table
@@ -224,7 +233,11 @@ def entry(kind: str, after: Columns | None) -> Entry:
 
 FAULT = Fault("classics.toml", 12, "Gimlet", "pours", 'no ingredient is called "gni"', 'write "gin"')
 NEVER_SEEN: list[MemoryFailed] = [
-    MemoryFailed("disk full"),
+    MemoryFailed("gone"),
+    DiskFull("no room"),
+    ReadOnly("no writing"),
+    Damaged("no database"),
+    NameTaken("drink", "Harbour Storm"),
     UnknownChange("t"),
     AlreadyUndone("t", "out", "gin"),
     ChangedSince("t", "price", "gin"),

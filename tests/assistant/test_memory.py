@@ -7,9 +7,11 @@ import sqlite3
 import subprocess
 import sys
 import threading
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from decimal import Decimal
+from functools import partial
 from pathlib import Path
 
 import pytest
@@ -17,7 +19,7 @@ from pydantic import ValidationError
 
 from assistant import kept
 from assistant.answers.base import Change, FloorTest, KeepDrink, Marked, SetOut, SetPrice, Sold, Supplied
-from assistant.errors import AlreadyUndone, ChangedSince, MemoryFailed, UnknownChange
+from assistant.errors import AlreadyUndone, ChangedSince, MemoryFailed, NameTaken, UnknownChange
 from assistant.memory import Memory, Remembered
 from recipes.model import Drink, Ice, Method, Pour, Role
 from recipes.units import Amount, Unit, quantity
@@ -266,13 +268,123 @@ def test_the_version_grows_with_every_change(memory: Memory) -> None:
     assert memory.recall().version == memory.version()
 
 
-def test_venues_share_a_database_but_not_a_shelf(url: str) -> None:
-    """What is out in one bar is not out in the other."""
-    one, other = Memory(url, Clock(), venue="quay"), Memory(url, Clock(), venue="hill")
-    one.apply(SetOut("orgeat", True), "bar")
-    assert other.recall() == Remembered(0, frozenset(), {}, ())
-    one.close()
-    other.close()
+def at_once(*works: Callable[[], None]) -> None:
+    """Do these at the same time, each in a thread of its own."""
+    together = threading.Barrier(len(works))
+
+    def start(work: Callable[[], None]) -> None:
+        together.wait()
+        work()
+
+    threads = [threading.Thread(target=start, args=(work,)) for work in works]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+
+
+class TestSeveralVenues:
+    """Venues on one database: one book, and the rest each venue's own."""
+
+    @pytest.fixture
+    def venues(self, url: str) -> Iterator[tuple[Memory, Memory]]:
+        """Two bars of one house, each with a connection of its own, as two servers have."""
+        quay, hill = Memory(url, Clock(), venue="quay"), Memory(url, Clock(), venue="hill")
+        yield quay, hill
+        quay.close()
+        hill.close()
+
+    def test_each_has_its_own_shelf_prices_and_quiz(self, venues: tuple[Memory, Memory]) -> None:
+        """What is out, paid or marked in one bar is so in that bar."""
+        quay, hill = venues
+        for change in ONE_OF_EACH:
+            if not isinstance(change, KeepDrink):
+                quay.apply(change, "Ana")
+        assert hill.recall() == Remembered(0, frozenset(), {}, ())
+        assert (hill.marks("Ana"), hill.tests(), hill.trail()) == ((), (), ())
+
+    def test_a_kept_drink_is_in_the_book_of_all(self, venues: tuple[Memory, Memory]) -> None:
+        """A riff kept at the quay is poured on the hill with the next question; either may take it back."""
+        quay, hill = venues
+        before = hill.version()
+        token = quay.apply(KeepDrink(RIFF), "Ana")
+        assert hill.version() > before
+        assert hill.recall().drinks == (RIFF,)
+        assert [entry.who for entry in hill.history("drink", RIFF.name)] == ["Ana"]
+        hill.undo(token, "Bo")
+        assert quay.recall().drinks == ()
+
+    def test_a_change_of_one_is_no_news_to_the_other(self, venues: tuple[Memory, Memory]) -> None:
+        """The hill works nothing out anew because the quay is out of orgeat."""
+        quay, hill = venues
+        quay.apply(SetOut("orgeat", True), "Ana")
+        assert hill.version() == 0
+
+    def test_one_name_for_two_drinks_at_once_loses_neither(self, venues: tuple[Memory, Memory]) -> None:
+        """Both bars keep a drink of one name in the same moment: one is kept, the other told, and kept renamed."""
+        told: list[tuple[Memory, Drink]] = []
+
+        def keep(memory: Memory, drink: Drink) -> Callable[[], None]:
+            def work() -> None:
+                try:
+                    memory.apply(KeepDrink(drink), "bar")
+                except NameTaken:
+                    told.append((memory, drink))
+
+            return work
+
+        at_once(*(keep(memory, replace(RIFF, note=note)) for memory, note in zip(venues, ("one", "two"), strict=True)))
+        ((loser, drink),) = told
+        loser.apply(KeepDrink(replace(drink, name="Hill Gimlet")), "bar")
+        for memory in venues:
+            there = memory.recall().drinks
+            assert {each.name for each in there} == {RIFF.name, "Hill Gimlet"}
+            assert {each.note for each in there} == {"one", "two"}
+
+    def test_keeping_the_same_drink_twice_is_no_clash(self, venues: tuple[Memory, Memory]) -> None:
+        """Two bars that import the same list do not stand in each other's way."""
+        for memory in venues:
+            memory.apply(KeepDrink(RIFF), "office")
+        assert venues[0].recall().drinks == (RIFF,)
+
+    def test_two_devices_that_change_one_price_lose_neither(self, url: str) -> None:
+        """Each of forty changes stands on the one before: the trail is one chain, and its end is the price."""
+        devices = [Memory(url, Clock(), venue="quay") for _ in range(2)]
+
+        def reprice(memory: Memory, first: int) -> Callable[[], None]:
+            def work() -> None:
+                for price in range(first, first + 20):
+                    memory.apply(SetPrice("gin", quantity(price, "money")), "bar")
+
+            return work
+
+        at_once(reprice(devices[0], 100), reprice(devices[1], 200))
+        chain = devices[0].history("price", "gin")
+        assert {int(entry.after["price"]) for entry in chain if entry.after} == {*range(100, 120), *range(200, 220)}
+        assert [later.before for later in chain[:-1]] == [earlier.after for earlier in chain[1:]]
+        assert chain[-1].before is None
+        assert chain[0].after == {"name": "gin", "price": f"{devices[1].recall().prices['gin'].magnitude}"}
+        for memory in devices:
+            memory.close()
+
+    def test_the_same_thing_out_on_two_devices_at_once(self, url: str) -> None:
+        """Neither device is refused because the other was a moment quicker."""
+        devices = [Memory(url, Clock(), venue="quay") for _ in range(4)]
+        names = [f"bottle {number}" for number in range(10)]
+
+        def run_out(memory: Memory) -> Callable[[], None]:
+            def work() -> None:
+                for name in names:
+                    memory.apply(SetOut(name, True), "bar")
+
+            return work
+
+        at_once(*(run_out(memory) for memory in devices))
+        assert devices[0].recall().out == frozenset(names)
+        assert len(devices[0].trail()) == 40
+        assert devices[0].version() == 40
+        for memory in devices:
+            memory.close()
 
 
 def test_many_hands_at_once_lose_nothing(memory: Memory) -> None:
@@ -283,11 +395,7 @@ def test_many_hands_at_once_lose_nothing(memory: Memory) -> None:
         for name in mine:
             memory.apply(SetOut(name, True), "bar")
 
-    threads = [threading.Thread(target=work, args=(mine,)) for mine in names]
-    for thread in threads:
-        thread.start()
-    for thread in threads:
-        thread.join()
+    at_once(*(partial(work, mine) for mine in names))
     assert memory.recall().out == {name for mine in names for name in mine}
     assert len(memory.trail()) == 20
 
