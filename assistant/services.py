@@ -11,6 +11,7 @@ import click
 from assistant.book_files import BookFiles
 from assistant.dialogue import Dialogue
 from assistant.ears.base import Recogniser, Sound
+from assistant.ears.hearing import Hearing
 from assistant.ears.pronunciation import usual_ways
 from assistant.errors import MemoryFailed
 from assistant.memory import Clock, Memory, utc_now
@@ -45,9 +46,13 @@ class Services:
         database_url: str | None = None,
         clock: Clock = utc_now,
         venue: str = "house",
+        own_book: Path | None = None,
     ) -> None:
-        """Open the book and the memory. Raises BookError, MemoryFailed or NewerDatabase."""
-        self._files = BookFiles(book_path)
+        """Open the book and the memory. Raises BookError, MemoryFailed or NewerDatabase.
+
+        `own_book` is where the bar's own copy of the book lies, or will, when it makes the one that ships its own.
+        """
+        self.files = BookFiles(book_path, own_book)
         self.memory = Memory(database_url or default_database(), clock, venue)
         self._lock = threading.Lock()
         self._remembered = self.memory.recall()
@@ -70,7 +75,7 @@ class Services:
     def tonight(self) -> Tonight:
         """The book, the names and what is out, as the files and the memory have them now."""
         with self._lock:
-            edited = self._files.refresh()
+            edited = self.files.refresh()
             before = self._remembered
             lost = not self._recall()
             was_lost = Trouble("memory") in self._tonight.troubles
@@ -91,6 +96,12 @@ class Services:
             raise LookupError("no recogniser is attached")
         return self.recogniser.hear(sound)
 
+    def book_edited(self) -> None:
+        """Take the files as they are now, and have the ear learn new names; until it has, it hears the old ones."""
+        self.tonight()
+        if isinstance(self.recogniser, Hearing):
+            self.recogniser.refresh()
+
     def close(self) -> None:
         """Let go of the recogniser and the database; safe to call twice."""
         if self.recogniser is not None:
@@ -108,9 +119,9 @@ class Services:
         return True
 
     def _work_out(self, memory_lost: bool) -> Tonight:
-        book, troubles = effective(self._files.book, self._remembered)
-        if self._files.faults:
-            troubles = (Trouble("files", faults=self._files.faults), *troubles)
+        book, troubles = effective(self.files.book, self._remembered)
+        if self.files.faults:
+            troubles = (Trouble("files", faults=self.files.faults), *troubles)
         if memory_lost:
             troubles = (Trouble("memory"), *troubles)
         self._learn(names_of(book))

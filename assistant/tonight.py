@@ -45,7 +45,11 @@ TonightNow = Callable[[], Tonight]
 
 
 def effective(book: Book, remembered: Remembered) -> tuple[Book, tuple[Trouble, ...]]:
-    """The book with tonight's prices and kept drinks; what no longer fits the book is left out and told."""
+    """The book with tonight's prices and kept drinks; what no longer fits the book is left out and told.
+
+    A kept drink whose name the files have by now gives way to theirs.
+    """
+    written = {name.casefold() for name in book.drinks}
     prices = {name: price for name, price in remembered.prices.items() if _is_bought(name, book)}
     drinks = [drink for drink in remembered.drinks if _can_be_poured(drink, book)]
     lost = {
@@ -53,7 +57,8 @@ def effective(book: Book, remembered: Remembered) -> tuple[Book, tuple[Trouble, 
         "drinks": (*remembered.unreadable, *(d.name for d in remembered.drinks if d not in drinks)),
     }
     troubles = tuple(Trouble(kind, names=names) for kind, names in lost.items() if names)
-    return book.with_prices(prices).with_drinks(drinks), troubles
+    kept = [drink for drink in drinks if drink.name.casefold() not in written]
+    return book.with_prices(prices).with_drinks(kept), troubles
 
 
 def _is_bought(name: str, book: Book) -> bool:

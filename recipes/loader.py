@@ -34,6 +34,11 @@ def book_of(texts: Mapping[str, str]) -> tuple[Book | None, tuple[Fault, ...]]:
     return _bound([_parsed(name, text) for name, text in sorted(texts.items())])
 
 
+def texts_of(path: Path) -> dict[str, str]:
+    """The text of every file of the book in a folder, by its name inside. Raises OSError, and UnicodeDecodeError."""
+    return {file.relative_to(path).as_posix(): file.read_text("utf-8") for file in sorted(path.rglob("*.toml"))}
+
+
 def _read(path: Path | None, closely: bool = False) -> tuple[Book | None, tuple[Fault, ...]]:
     folder = _folder(path)
     if not folder.is_dir():
