@@ -29,12 +29,14 @@ NEEDS_DRINK = frozenset(
         Intent.TASTE,
     }
 )
-NEEDS_INGREDIENT = frozenset({Intent.OUT_OF, Intent.BACK_IN, Intent.SET_PRICE})
+NEEDS_INGREDIENT = frozenset({Intent.OUT_OF, Intent.BACK_IN, Intent.COUNTED, Intent.SET_PRICE})
+WITHOUT_INGREDIENT = frozenset({"role", "text"})  # all of a kind, or everything
 ABOUT_ELSE = {  # with one of these slots, and no drink named, the question is not about the drink talked of
     Intent.SPEC: frozenset({"ingredient"}),  # the house's recipe for a syrup
     Intent.BUILD: frozenset({"ingredient"}),
     Intent.COST: frozenset({"ingredient", "percent", "text"}),
     Intent.COMPARE: frozenset({"family"}),
+    Intent.CONTAINS: frozenset({"part"}),  # 'which drinks have nuts?'
     Intent.FAMILY: frozenset({"family"}),
     Intent.RIFF: frozenset({"text"}),  # a name for the riff that was just made
 }
@@ -61,7 +63,7 @@ def filled(command: Command, focus: Focus) -> Command | Gap:
             return Gap(command, "drink")
     if command.intent is Intent.COMPARE and "drink_2" not in command.slots and "family" not in command.slots:
         return Gap(command, "drink_2")
-    if command.intent in NEEDS_INGREDIENT:
+    if command.intent in NEEDS_INGREDIENT and not WITHOUT_INGREDIENT & set(command.slots):
         command = _with(command, "ingredient", focus.ingredient)
         if "ingredient" not in command.slots:
             return Gap(command, "ingredient")

@@ -12,6 +12,8 @@ from assistant.answers import (
     compare,
     costs,
     families,
+    on_hand,
+    orders,
     pack_prices,
     prep,
     quiz,
@@ -26,8 +28,8 @@ from assistant.answers.base import Handler
 from grammar.command import Intent
 
 _TOPICS = (
-    *(balances, batches, builds, compare, costs, families, pack_prices, prep),
-    *(quiz, riffs, safety, scales, specs, stock, tastes),
+    *(balances, batches, builds, compare, costs, families, on_hand, orders),
+    *(pack_prices, prep, quiz, riffs, safety, scales, specs, stock, tastes),
 )
 
 HANDLERS: Mapping[Intent, Handler] = MappingProxyType(

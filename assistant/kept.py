@@ -1,12 +1,17 @@
-"""How a drink that was kept by voice is stored: one strict JSON document, checked on the way in and on the way out."""
+"""How what was kept is stored: a drink as one strict JSON document, checked both ways; a count as columns."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from datetime import UTC, datetime
 from decimal import Decimal
+from typing import Any
 
 from pydantic import BaseModel, ConfigDict
 
+from assistant.answers.base import Counted
 from recipes.model import Drink, Ice, Method, Pour, Role
+from recipes.stocktake import OnHand
 from recipes.units import Amount, Unit, quantity
 
 
@@ -79,3 +84,22 @@ def read(document: str) -> Drink:
     Raises pydantic.ValidationError when the text is not such a document: a missing or strange field, a float.
     """
     return KeptDrink.model_validate_json(document).drink()
+
+
+def written_count(count: Counted) -> dict[str, str | int]:
+    """The columns of a count: its own time too, which an undoing puts back."""
+    ready, fruit = count.on_hand.ready, count.on_hand.fruit
+    return {
+        "name": count.ingredient,
+        "ready": "" if ready is None else f"{ready.magnitude} {ready.units}",
+        "fruit": "" if fruit is None else str(fruit),
+        "at": count.at.astimezone(UTC).isoformat(),
+    }
+
+
+def read_count(row: Mapping[Any, Any]) -> Counted:
+    """The count of such columns."""
+    number, _, unit = str(row["ready"]).partition(" ")
+    ready = quantity(number, unit) if unit else None
+    fruit = Decimal(row["fruit"]) if row["fruit"] else None
+    return Counted(str(row["name"]), OnHand(ready, fruit), datetime.fromisoformat(row["at"]))

@@ -21,11 +21,11 @@ BESIDE_A_QUIZ = frozenset(
     {
         *(Intent.COST, Intent.PRICE_FOR_TARGET, Intent.WHAT_IF_PRICE, Intent.SET_PRICE),
         *(Intent.BATCH, Intent.PREP, Intent.BALANCE, Intent.RIFF, Intent.COMPARE),
-        *(Intent.SUBSTITUTE, Intent.OUT_OF, Intent.BACK_IN, Intent.CAN_MAKE, Intent.CONTAINS),
+        *(Intent.SUBSTITUTE, Intent.OUT_OF, Intent.BACK_IN, Intent.CAN_MAKE, Intent.CONTAINS, Intent.ON_HAND),
     }
 )  # no answers to a quiz question: done, and then back to the question; all else that is said is an answer to it
 CURRENCY = frozenset({"dollar", "dollars", "buck", "bucks", "euro", "euros", "pound", "pounds", "cent", "cents"})
-CHANGES = frozenset({Intent.SET_PRICE, Intent.OUT_OF, Intent.BACK_IN, Intent.UNDO})
+CHANGES = frozenset({Intent.SET_PRICE, Intent.OUT_OF, Intent.BACK_IN, Intent.COUNTED, Intent.UNDO})
 
 
 @dataclass(frozen=True)

@@ -127,7 +127,8 @@ class Services:
         self._learn(names_of(book))
         examples = {intent: self._phrasebook.examples(intent) for intent in Intent}
         sold = {name: count for name, count in self._remembered.sold.items() if name in book.drinks}
-        return Tonight(book, self._matcher, self._remembered.out, sold, examples, troubles)
+        counted = {name: count for name, count in self._remembered.counted.items() if name in book.ingredients}
+        return Tonight(book, self._matcher, self._remembered.out, sold, examples, troubles, counted)
 
     def _learn(self, names: Names) -> None:
         """A matcher and a phrasebook for these names, made anew only when they are others."""

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import Protocol
 
+from assistant.answers.base import Counted
 from assistant.memory import Remembered
 from grammar.command import Intent, Meaning
 from recipes.faults import Fault
@@ -39,6 +40,7 @@ class Tonight:
     sold: Mapping[str, int] = field(default_factory=lambda: MappingProxyType({}))  # by drink, in the last period
     examples: Mapping[Intent, tuple[str, ...]] = field(default_factory=lambda: MappingProxyType({}))  # what to say
     troubles: tuple[Trouble, ...] = ()
+    counted: Mapping[str, Counted] = field(default_factory=lambda: MappingProxyType({}))  # on hand, by ingredient
 
 
 TonightNow = Callable[[], Tonight]

@@ -19,6 +19,7 @@ class Intent(StrEnum):
     PREVIOUS_STEP = "previous_step"
     REPEAT = "repeat"
     SCALE = "scale"
+    ORDER = "order"
     UNITS = "units"
     WITHOUT = "without"
     COST = "cost"
@@ -33,6 +34,8 @@ class Intent(StrEnum):
     OUT_OF = "out_of"
     BACK_IN = "back_in"
     CAN_MAKE = "can_make"
+    COUNTED = "counted"
+    ON_HAND = "on_hand"
     CONTAINS = "contains"
     TASTE = "taste"
     PREP = "prep"
@@ -55,10 +58,11 @@ SlotValue = str | int | Decimal
 class Command:
     """One utterance understood.
 
-    Slots by name: drink, drink_2, ingredient, ingredient_2 (as the book writes them), count (int), amount, percent,
-    money (Decimal; percent is 22 for twenty-two percent, money in the house's currency), unit (a word of the closed
-    unit list), family, shelf, and three that narrow a question: part ('garnish', 'glass', 'ice', 'method'), role
-    ('base', 'acid', ...) and text (a free remainder: a name for a riff, a recited answer).
+    Slots by name: drink, drink_2 to drink_4, ingredient, ingredient_2 (as the book writes them), count and count_2 to
+    count_4 (int), amount, percent, money (Decimal; percent is 22 for twenty-two percent, money in the house's
+    currency), unit (a word of the closed unit list), family, shelf, and three that narrow a question: part ('garnish',
+    'glass', 'ice', 'method', 'which', 'free'), role ('base', 'acid', ...) and text (a free remainder: a name for a
+    riff, a recited answer).
     """
 
     intent: Intent

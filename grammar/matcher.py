@@ -27,13 +27,13 @@ from grammar.templates import CONTENT, RANKED, WORD, Match
 # How sure is sure enough. Costs are those of templates.py and pieces.py: 0 is word for word.
 ACCEPT = 0.48  # a command that costs more is not given
 ACCEPT_SOFT = 0.25  # the same, where only soft words say what is asked
-ACCEPT_CHANGE = 0.2  # the same, for a command that changes what the bar remembers
+ACCEPT_CHANGE = 0.205  # the same, for a command that changes what the bar remembers: a part of a name will do
 SET_ASIDE = 0.15  # what it costs that talk before a phrase is set aside
 LEAD = 0.06  # a command that costs less than this more than the best is as likely
 LONGEST_TITLE = 6  # words of a new drink's name
 ACCEPT_SLIP = 0.32  # the same, for a slip in a command that is nothing but words
 ACCEPT_WORDS = 0.3  # the same, for a command without a name or a number
-CHANGES = frozenset({Intent.OUT_OF, Intent.BACK_IN, Intent.SET_PRICE, Intent.UNDO})
+CHANGES = frozenset({Intent.OUT_OF, Intent.BACK_IN, Intent.COUNTED, Intent.SET_PRICE, Intent.UNDO})
 
 WHICH = frozenset({"which", "what", "what's"})  # words that begin a question which drink,
 MANY = frozenset({"drinks", "cocktails"})  # and that ask about more than the one talked of
@@ -157,7 +157,8 @@ def _may_be_meant(found: Command, cost: float, match: Match, cut: Text, around: 
     """Whether a command may be taken from a template, where small words differ.
 
     1. Words alone must be nearly as written, and soft words about a name too. 2. A name alone means what it means by
-    itself, among words that may stand around it. 3. 'Which drinks contain nuts' does not ask about the drink talked of.
+    itself, among words that may stand around it. 3. 'Which drinks contain nuts' does not ask about the drink talked of,
+    nor 'contains nuts?' about all of them.
     4. What changes something is told, not asked.
     """
     if not match.fills_something:
@@ -165,7 +166,9 @@ def _may_be_meant(found: Command, cost: float, match: Match, cut: Text, around: 
     if not match.says:
         alone = len(match.labels) == 1 and BY_ITSELF.get(match.labels[0]) is found.intent
         return alone and around.issuperset(match.left_over)
-    if (match.says < WORD and cost > ACCEPT_SOFT) or (found.intent is Intent.CONTAINS and _asks_which(found, cut)):
+    if match.says < WORD and cost > ACCEPT_SOFT:
+        return False
+    if found.intent is Intent.CONTAINS and _asks_which(found, cut) is not ("part" in found.slots):
         return False
     return found.intent not in CHANGES or (match.says >= WORD and is_told(cut.words))
 

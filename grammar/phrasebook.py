@@ -34,8 +34,8 @@ _VALUES = (
 ITEMS = frozenset({f"values.{rule}" for rule in _VALUES} | {"numbers.count", "numbers.pour"})
 SLOTS = frozenset(
     {
-        *("drink", "drink_2", "ingredient", "ingredient_2", "family", "family_2", "shelf"),
-        *("count", "amount", "unit", "percent", "money", "part", "role", "text"),
+        *("drink", "drink_2", "drink_3", "drink_4", "ingredient", "ingredient_2", "family", "family_2", "shelf"),
+        *("count", "count_2", "count_3", "count_4", "amount", "unit", "percent", "money", "part", "role", "text"),
     }
 )
 _PLACEHOLDER = re.compile(r"<(\w+)>")

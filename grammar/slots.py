@@ -11,7 +11,7 @@ from grammar.command import Command, Intent, SlotValue
 from grammar.exact import Mark
 from grammar.numbers import as_decimal
 
-WHOLE = frozenset({"count"})  # slots that hold whole numbers
+WHOLE = frozenset({"count", "count_2", "count_3", "count_4"})  # slots that hold whole numbers
 NUMBERS = frozenset({"amount", "percent", "money"})
 
 

@@ -10,6 +10,7 @@ from enum import IntEnum
 
 from recipes.model import Book, Drink, Ingredient, Role
 from recipes.portions import WEDGES
+from recipes.stocktake import OnHand
 from recipes.units import Amount, Quantity, Unit
 
 
@@ -36,11 +37,17 @@ class Task:
     ingredient: Ingredient
     stage: Stage
     need: Quantity  # mL, g or pieces for tonight, or the par if that is more
-    on_hand: Quantity | None  # None: nobody has counted it
-    make: Quantity  # what is still to be made
+    on_hand: Quantity | None  # ready, in the measure of the need; None: nobody has counted it
+    make: Quantity  # what is still to be made; none of it when there is enough
     packs: Decimal | None  # fruits or packs to open, whole; None for house-made things
+    fruit: Decimal | None = None  # of them, how many were counted in the house; None: nobody has
     parts: tuple[Part, ...] = ()  # for house-made things
     steps: tuple[str, ...] = ()
+
+    @property
+    def is_by_par(self) -> bool:
+        """Whether the par asks for it, and tonight's drinks for no more."""
+        return self.ingredient.par == self.need
 
     @property
     def shelf_life(self) -> Quantity | None:
@@ -76,6 +83,7 @@ class Sheet:
 
     drinks: Decimal  # drinks expected in all
     tasks: tuple[Task, ...]
+    enough: tuple[Task, ...] = ()  # what need not be made: as much as that was counted
     unclear: tuple[str, ...] = ()  # weighed here, poured there, and no density to add the two: count these by hand
 
 
@@ -83,13 +91,13 @@ def prep(
     book: Book,
     mix: Mapping[str, Decimal],
     drinks: Decimal,
-    on_hand: Mapping[str, Quantity] | None = None,
+    on_hand: Mapping[str, OnHand] | None = None,
 ) -> Sheet:
     """What to prepare for so many drinks.
 
     `mix` gives the share of each drink by name (they are scaled to add up to one); `on_hand` is what was counted, by
-    ingredient, in mL, g or pieces. No less than an ingredient's par is prepared, and what a house-made thing needs is
-    added to what the drinks need.
+    ingredient. No less than an ingredient's par is prepared, and what a house-made thing needs is added to what the
+    drinks need.
     Raises KeyError for an unknown drink, ValueError for an empty mix.
     """
     if not mix or sum(mix.values()) <= 0:
@@ -104,18 +112,24 @@ def prep(
             needs.at_least(ingredient.name, ingredient.par)
     tasks: list[Task] = []
     for name in _users_first(needs.total, book):
-        task = _task(book.ingredients[name], needs.total[name], hand.get(name)) if name in needs.total else None
+        task = _task(book.ingredients[name], needs, hand.get(name, OnHand())) if name in needs.total else None
         if task is None:
             continue
         tasks.append(task)
         for part in task.parts:
             needs.add(part.ingredient, book.house.measures.physical(part.amount))
-    return Sheet(drinks, _in_order(tasks), tuple(dict.fromkeys(needs.unclear)))
+    todo, enough = ([task for task in tasks if bool(task.make.magnitude) is wanted] for wanted in (True, False))
+    return Sheet(drinks, _in_order(todo), _in_order(enough), tuple(dict.fromkeys(needs.unclear)))
 
 
 def even_mix(drinks: Iterable[Drink]) -> dict[str, Decimal]:
     """Every drink sells alike: the honest guess where no sales are known."""
     return {drink.name: Decimal(1) for drink in drinks}
+
+
+def sold_mix(drinks: Iterable[Drink], sold: Mapping[str, int]) -> dict[str, Decimal]:
+    """The drinks as they last sold; empty where none of them is known to have sold."""
+    return {drink.name: Decimal(sold[drink.name]) for drink in drinks if sold.get(drink.name)}
 
 
 def _in_measure_of(total: Quantity, more: Quantity, ingredient: Ingredient) -> Quantity | None:
@@ -157,16 +171,21 @@ def _users_first(names: Iterable[str], book: Book) -> list[str]:
     return order[::-1]
 
 
-def _task(ingredient: Ingredient, need: Quantity, hand: Quantity | None) -> Task | None:
-    stage = _stage(ingredient)
-    left = need - hand if hand is not None else need
-    if stage is None or left.magnitude <= 0:
+def _task(ingredient: Ingredient, needs: Needs, hand: OnHand) -> Task | None:
+    """What is to be done for one need; None for what a bar does not prepare."""
+    stage, need = _stage(ingredient), needs.total[ingredient.name]
+    if stage is None:
         return None
+    ready = None if hand.ready is None else _in_measure_of(need, hand.ready, ingredient)
+    if ready is None and hand.ready is not None:
+        needs.unclear.append(ingredient.name)
+    left = need if ready is None else max(need - ready, 0 * need)
     if ingredient.made is None:
-        return Task(ingredient, stage, need, hand, left, _packs(ingredient, left))
+        return Task(ingredient, stage, need, ready, left, _packs(ingredient, left), hand.fruit)
     factor = (left / ingredient.made.makes).to("dimensionless").magnitude
-    parts = tuple(Part(pour.ingredient, pour.amount.times(factor)) for pour in ingredient.made.pours)
-    return Task(ingredient, stage, need, hand, left, None, parts, ingredient.made.steps)
+    made = [] if not factor else ingredient.made.pours
+    parts = tuple(Part(pour.ingredient, pour.amount.times(factor)) for pour in made)
+    return Task(ingredient, stage, need, ready, left, None, parts=parts, steps=ingredient.made.steps)
 
 
 def _stage(ingredient: Ingredient) -> Stage | None:

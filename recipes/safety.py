@@ -164,10 +164,15 @@ def _may_bring_allergens(name: str, book: Book) -> bool:
 
 
 def contains_alcohol(names: Iterable[str], book: Book) -> Verdict:
-    """Whether any of these ingredients has alcohol; an ingredient of unknown strength makes it unknown."""
+    """Whether any of these ingredients has alcohol; an ingredient of unknown strength makes it unknown.
+
+    Fresh fruit and leaves on the rim have none. What comes in a jar may lie in spirit: where nobody wrote down its
+    allergens either, its label was never read.
+    """
     bought = [i for i in ingredients_within(names, book) if i.made is None]
     holders = tuple(i.name for i in bought if i.abv is not None and i.abv.value.magnitude > 0)
-    unknown = tuple(i.name for i in bought if i.abv is None and i.role is not Role.GARNISH)
+    fresh = {i.name for i in bought if i.role is Role.GARNISH and i.allergens is not None}
+    unknown = tuple(i.name for i in bought if i.abv is None and i.name not in fresh)
     finding = Finding.YES if holders else Finding.UNKNOWN if unknown else Finding.NO
     return Verdict(finding, "alcohol", holders, unknown)
 

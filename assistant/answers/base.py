@@ -14,6 +14,7 @@ from types import MappingProxyType
 from assistant.messages import Focus, Reply
 from grammar.command import Command
 from recipes.model import Book, Drink
+from recipes.stocktake import OnHand
 from recipes.units import Quantity
 
 LONG_AGO = datetime(1970, 1, 1, tzinfo=UTC)  # the time of what has none
@@ -89,7 +90,16 @@ class Introduced:
     name: str
 
 
-Change = SetPrice | SetOut | KeepDrink | Marked | FloorTest | Supplied | Sold | Introduced
+@dataclass(frozen=True)
+class Counted:
+    """What there is of an ingredient was counted; with nothing in `on_hand`, no count of it stands any longer."""
+
+    ingredient: str
+    on_hand: OnHand
+    at: datetime = LONG_AGO  # when
+
+
+Change = SetPrice | SetOut | KeepDrink | Marked | FloorTest | Supplied | Sold | Counted | Introduced
 
 
 @dataclass(frozen=True)
@@ -105,7 +115,7 @@ class Scene:
     tests: tuple[FloorTest, ...] = ()  # floor tests of every trainee, oldest first
     sold: Mapping[str, int] = field(default_factory=lambda: MappingProxyType({}))  # by drink, in the last period
     costs_shown: bool = True  # to whoever asks: not where the house keeps them for the manager
-    on_hand: Mapping[str, Quantity] = field(default_factory=lambda: MappingProxyType({}))
+    on_hand: Mapping[str, Counted] = field(default_factory=lambda: MappingProxyType({}))  # by ingredient
 
 
 @dataclass(frozen=True)

@@ -7,7 +7,7 @@ from dataclasses import replace
 from assistant.answers import house_made
 from assistant.answers.base import Answer, Handler, Scene
 from assistant.answers.meant import drink_meant
-from assistant.answers.measured import facts, garnish_now, lines_now, lines_table
+from assistant.answers.measured import facts, garnish_now, lines_now, lines_table, out_tonight
 from assistant.answers.safety import caution_lines
 from assistant.answers.speech import counted, integer, sentence
 from assistant.messages import Card, Reply, Steps
@@ -24,7 +24,8 @@ def build(command: Command, scene: Scene) -> Answer:
         return _no_steps(drink, scene)
     steps = counted(len(drink.steps), "step")
     more = " Say next for the next one." if len(drink.steps) > 1 else ""
-    return _read(drink, 0, scene, f"{drink.name}, {steps}. Step one: {drink.steps[0]}{more}")
+    out = out_tonight(drink, scene.out)
+    return _read(drink, 0, scene, f"{drink.name}, {steps}. {f'{out} ' if out else ''}Step one: {drink.steps[0]}{more}")
 
 
 def next_step(command: Command, scene: Scene) -> Answer:

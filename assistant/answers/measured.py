@@ -95,7 +95,9 @@ def _exactly(line: ScaledLine) -> str:
     return f"{decimal(line.exact.number)} {nouns.get(line.exact.unit, plural(line.exact.unit))}"
 
 
-def lines_table(lines: Sequence[ScaledLine], garnish: Iterable[str] = (), out: frozenset[str] = frozenset()) -> Table:
+def lines_table(
+    lines: Sequence[ScaledLine], garnish: Iterable[str] = (), out: frozenset[str] = frozenset(), title: str = ""
+) -> Table:
     """The lines for the eye, each with its rounding; garnish last. What is out is marked."""
     rows = [
         Row(
@@ -107,7 +109,7 @@ def lines_table(lines: Sequence[ScaledLine], garnish: Iterable[str] = (), out: f
         for line in lines
     ]
     rows += [Row(name, ("garnish",), "out" if name in out else "", "muted") for name in garnish]
-    return Table(tuple(rows))
+    return Table(tuple(rows), title=title)
 
 
 def _beside(line: ScaledLine, out: frozenset[str]) -> str:

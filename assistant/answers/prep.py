@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from decimal import Decimal
 
 from assistant.answers.base import Answer, Handler, Scene
 from assistant.answers.figures import amount_figure, figure, mass_figure, volume_figure
+from assistant.answers.on_hand import counted_now
 from assistant.answers.safety import STANDING
 from assistant.answers.speech import counted, joined, number
-from assistant.messages import Card, Figure, Note, Reply, Row, Steps, Table
+from assistant.messages import Block, Card, Cell, Figure, Note, Reply, Row, Table
 from grammar.command import Command, Intent
 from recipes.model import Drink
-from recipes.prep import Sheet, Stage, Task, even_mix, prep
+from recipes.prep import Sheet, Stage, Task, even_mix, prep, sold_mix
 from recipes.units import Quantity
 
 TITLES = {
@@ -28,23 +30,31 @@ def tonight(command: Command, scene: Scene) -> Answer:
     menu = [drink for drink in scene.book.drinks.values() if drink.price is not None]
     if covers < 1 or not menu:
         return Answer(Reply("For how many covers? Say, for example: prep for eighty covers."), scene.focus)
-    house = scene.book.house
-    sheet = prep(scene.book, even_mix(menu), covers * house.drinks_per_cover, scene.on_hand)
-    return Answer(Reply(_spoken(covers, sheet), _card(covers, sheet, menu, scene), (STANDING,)), scene.focus)
+    by_sales = sold_mix(menu, scene.sold)
+    sheet = prep(scene.book, by_sales or even_mix(menu), covers * scene.book.house.drinks_per_cover, counted_now(scene))
+    say = _spoken(covers, sheet, "by last sales" if by_sales else "shared equally")
+    card = Card(
+        "prep", f"Prep for {covers} covers", _how_shared(menu, by_sales), (*_tables(sheet), *_notes(sheet, scene))
+    )
+    return Answer(Reply(say, card, (STANDING,)), scene.focus)
 
 
-def _spoken(covers: int, sheet: Sheet) -> str:
-    head = f"Prep for {counted(covers, 'cover')}, {counted(sheet.drinks.to_integral_value(), 'drink')}."
+def _spoken(covers: int, sheet: Sheet, shared: str) -> str:
+    head = f"Prep for {counted(covers, 'cover')}, {counted(sheet.drinks.to_integral_value(), 'drink')} {shared}."
     made = sorted((t for t in sheet.tasks if t.stage is Stage.HOUSE_MADE), key=_volume, reverse=True)
     first = [task.ingredient.name for task in made[:NAMED_ALOUD]]
     fruit = [f"{number(t.packs)} for {t.ingredient.name}" for t in sheet.tasks if t.stage is Stage.JUICE and t.packs]
     parts = [f"Start with {joined(first)}"] if first else []
     parts += [f"fruit to press: {joined(fruit[:NAMED_ALOUD])}"] if fruit else []
-    return (
-        f"{head} {'; '.join(parts)}. The sheet has all {number(len(sheet.tasks))}."
-        if parts
-        else f"{head} Nothing to make."
-    )
+    enough = f"Of {joined([task.ingredient.name for task in sheet.enough][:NAMED_ALOUD])} there is enough."
+    said = [head, f"{'; '.join(parts)}. The sheet has all {number(len(sheet.tasks))}." if parts else "Nothing to make."]
+    return " ".join([*said, enough] if sheet.enough and parts else said)
+
+
+def _how_shared(menu: Sequence[Drink], by_sales: Mapping[str, Decimal]) -> tuple[str, ...]:
+    if by_sales:
+        return (f"{len(by_sales)} of {len(menu)} drinks of the menu, as they last sold",)
+    return (f"{len(menu)} drinks of the menu in equal shares: no sales are known",)
 
 
 def _volume(task: Task) -> Decimal:
@@ -52,19 +62,32 @@ def _volume(task: Task) -> Decimal:
     return Decimal(task.make.m_as("ml")) if task.make.is_compatible_with("ml") else Decimal(0)
 
 
-def _card(covers: int, sheet: Sheet, menu: list[Drink], scene: Scene) -> Card:
-    blocks: list[Table | Steps | Note] = [
-        Table(tuple(_row(task) for task in tasks), ("Prepare", "Make", "Open", "Keeps"), TITLES[stage])
-        for stage in Stage
-        if (tasks := [task for task in sheet.tasks if task.stage is stage])
+def _tables(sheet: Sheet) -> tuple[Table, ...]:
+    staged = [(TITLES[stage], [task for task in sheet.tasks if task.stage is stage]) for stage in Stage]
+    tables = [
+        Table(tuple(_row(task) for task in tasks), ("Prepare", "Need", "On hand", "Make", "Open", "Keeps"), title)
+        for title, tasks in staged
+        if tasks
     ]
-    blocks += [_recipe(task) for task in sheet.tasks if task.parts]
-    if not scene.on_hand:
-        blocks.append(Note("Nothing on hand was counted: these are whole amounts. Take off what you have."))
+    if sheet.enough:
+        rows = tuple(Row(t.ingredient.name, (_measured(t.need), _on_hand(t)), _by_par(t)) for t in sheet.enough)
+        tables.append(Table(rows, ("Enough", "Need", "On hand"), "Not to be made"))
+    return (*tables, *(_recipe(task) for task in sheet.tasks if task.parts))
+
+
+def _notes(sheet: Sheet, scene: Scene) -> list[Block]:
+    """What the amounts rest on, and what stands in the way."""
+    now = counted_now(scene)
+    old = [name for name in scene.on_hand if name not in now]
+    made = {task.ingredient.name for task in sheet.tasks} | {p.ingredient for t in sheet.tasks for p in t.parts}
+    out = sorted(scene.out & made)
+    notes: list[Block] = [] if now else [Note("Nothing on hand was counted: these are whole amounts.")]
+    notes += [Note("To take off what there is, say for example: we have two litres of lime juice.")] if not now else []
+    notes += [Note(f"Counted more than a day ago, so not taken off: {joined(old)}.", "warn")] if old else []
+    notes += [Note(f"Out, so get it first: {joined(out)}.", "warn")] if out else []
     if sheet.unclear:
-        blocks.append(Note(f"Count by hand, the book cannot add them up: {joined(sheet.unclear)}.", "warn"))
-    mix = f"{len(menu)} drinks of the menu in equal shares, not by what was sold"
-    return Card("prep", f"Prep for {covers} covers", (mix,), tuple(blocks))
+        notes.append(Note(f"Count by hand, the book cannot add them up: {joined(sheet.unclear)}.", "warn"))
+    return notes
 
 
 def _row(task: Task) -> Row:
@@ -72,8 +95,24 @@ def _row(task: Task) -> Row:
     days = figure(
         None if keeps is None else keeps.m_as("day"), "days" if keeps is None or keeps.m_as("day") != 1 else "day"
     )
-    opened = "" if task.packs is None else Figure(task.packs, "piece", f"{task.packs:f}")
-    return Row(task.ingredient.name, (_measured(task.make), opened, days), task.ingredient.storage)
+    cells: tuple[Cell, ...] = (_measured(task.need), _on_hand(task), _measured(task.make), _opened(task), days)
+    return Row(task.ingredient.name, cells, ", ".join(filter(None, (task.ingredient.storage, _by_par(task)))))
+
+
+def _by_par(task: Task) -> str:
+    return "to the par" if task.is_by_par else ""
+
+
+def _on_hand(task: Task) -> Cell:
+    return "not counted" if task.on_hand is None else _measured(task.on_hand)
+
+
+def _opened(task: Task) -> Cell:
+    """How many fruits or packs to open, and how many of them are in the house, where that was counted."""
+    if task.packs is None:
+        return ""
+    there = "" if task.fruit is None else f", {task.fruit:f} there"
+    return Figure(task.packs, "piece", f"{task.packs:f}{there}")
 
 
 def _recipe(task: Task) -> Table:

@@ -6,12 +6,12 @@ from dataclasses import replace
 from decimal import ROUND_HALF_UP, Decimal
 
 from assistant.answers.base import Answer, Handler, Scene
-from assistant.answers.speech import joined, number, sentence
+from assistant.answers.speech import counted, joined, number, sentence, some
 from assistant.messages import Card, Note, Reply, Row, Table, Tone
 from grammar.command import Command, Intent
 from recipes.balance import Balance, balance
 from recipes.mixing import Lack
-from recipes.model import Book, Drink
+from recipes.model import Book, Drink, Pour
 from recipes.safety import (
     ASKED_FOR,
     Caution,
@@ -30,6 +30,8 @@ STANDING = "This is what our book says. Labels, your local code and licensed pra
 ALL_OF_THEM = "allergens"  # the word of a question about all that a thing holds, not about one of them
 ASK = "Unknown is not safe: read the label or ask the maker before you pour."
 CHECK = "Check the labels for a guest with an allergy."
+WHICH = frozenset({"which", "free"})  # parts that ask for a list of drinks
+NAMED_ALOUD = 4
 STRONG_FROM = Decimal(2)  # US standard drinks in one glass (house choice)
 
 _SIGNS: dict[Finding, Tone] = {Finding.YES: "warn", Finding.NO: "plain", Finding.UNKNOWN: "warn"}
@@ -39,6 +41,11 @@ def caution_lines(drink: Drink, book: Book) -> tuple[str, ...]:
     """The cautions that go with a drink, one sentence each, gravest first; none at all is an empty tuple."""
     lines = [_caution_line(caution) for caution in drink_cautions(drink, book)]
     return (*lines, *_strength_line(drink, book))
+
+
+def poured_cautions(drink: Drink, pours: tuple[Pour, ...], book: Book) -> tuple[str, ...]:
+    """The cautions that go with some of a drink's pours alone: the raw egg that was asked for."""
+    return tuple(_caution_line(caution) for caution in drink_cautions(replace(drink, pours=pours, garnish=()), book))
 
 
 def _caution_line(caution: Caution) -> str:
@@ -73,6 +80,8 @@ def _unmeasured(found: Balance) -> tuple[str, ...]:
 
 def contains(command: Command, scene: Scene) -> Answer:
     """'Is there nuts in it?': yes, no by our data, or unknown; and the caution each time."""
+    if command.slots.get("part") in WHICH:
+        return _which_drinks(command, scene)
     subject, names = _subject(command, scene)
     asked, verdict = _verdict(command, names, scene.book)
     focus = scene.focus
@@ -106,6 +115,52 @@ def _verdict(command: Command, names: tuple[str, ...], book: Book) -> tuple[str,
         wanted = str(command.slots["ingredient"])
         return wanted, contains_ingredient(names, wanted, book)
     return asked, None
+
+
+def _which_drinks(command: Command, scene: Scene) -> Answer:
+    """'Which drinks have nuts?', 'what is nut free?': every drink by what is known of it, the unknown ones named."""
+    asked = str(command.slots.get("text", "")).casefold()
+    found: dict[Finding, list[str]] = {Finding.YES: [], Finding.UNKNOWN: [], Finding.NO: []}
+    verdicts = {drink.name: _of_allergen(asked, names_in(drink), scene.book) for drink in scene.book.drinks.values()}
+    for name, verdict in verdicts.items():
+        found[verdict.finding].append(name)
+    yes, unknown, no = found.values()
+    free = command.slots.get("part") == "free"
+    told = _those_without(asked, yes, unknown, no) if free else _those_with(asked, yes, unknown)
+    rows = {
+        Finding.YES: [Row(name, (joined(verdicts[name].holders),), tone="warn") for name in yes],
+        Finding.UNKNOWN: [Row(name, (f"unknown: {joined(verdicts[name].unknown)}",), tone="warn") for name in unknown],
+        Finding.NO: [Row(name, ("no by our data",)) for name in no],
+    }
+    order = (Finding.NO, Finding.UNKNOWN, Finding.YES) if free else (Finding.YES, Finding.UNKNOWN)
+    tables = tuple(
+        Table(tuple(rows[finding]), ("Drink", "Because of"), f"{asked}: {finding.value}")
+        for finding in order
+        if rows[finding]
+    )
+    card = Card("contains", f"Drinks and {asked}", blocks=tables)
+    return Answer(Reply(" ".join(told), card, (STANDING,)), scene.focus)
+
+
+def _of_allergen(asked: str, names: tuple[str, ...], book: Book) -> Verdict:
+    return contains_alcohol(names, book) if asked == "alcohol" else contains_allergen(names, asked, book)
+
+
+def _those_with(asked: str, yes: list[str], unknown: list[str]) -> list[str]:
+    known = (
+        f"{counted(len(yes), 'drink').capitalize()} with {asked} by our data: {some(yes, NAMED_ALOUD)}." if yes else ""
+    )
+    rest = f"Unknown in {counted(len(unknown), 'other' if yes else 'drink')}: {some(unknown, NAMED_ALOUD)}. {ASK}"
+    if not unknown:
+        return [known or f"No drink has {asked} by our data.", CHECK]
+    return [known, rest] if known else [f"None that I know of has {asked}.", rest]
+
+
+def _those_without(asked: str, yes: list[str], unknown: list[str], no: list[str]) -> list[str]:
+    drinks = counted(len(no), "drink").capitalize()
+    known = f"{drinks} without {asked} by our data: {some(no, NAMED_ALOUD)}." if no else ""
+    rest = [f"Unknown in {counted(len(unknown), 'other')}, so do not offer those without asking."] if unknown else []
+    return [known or f"No drink is without {asked} for certain.", *rest, CHECK]
 
 
 def _spoken(subject: str, verdict: Verdict) -> str:

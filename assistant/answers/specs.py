@@ -21,13 +21,17 @@ from assistant.answers.measured import (
     said,
     said_pour,
 )
-from assistant.answers.safety import caution_lines
-from assistant.answers.speech import article, capital, counted, integer, joined, plural, sentence
+from assistant.answers.safety import caution_lines, poured_cautions
+from assistant.answers.speech import amount as amount_said
+from assistant.answers.speech import article, capital, counted, integer, joined, plural, pour, sentence
 from assistant.messages import Card, Focus, Reply
 from grammar.command import Command, Intent
 from recipes.model import Drink, Ice, Pour
+from recipes.scaling import ScaledLine
+from recipes.units import Unit
 
 SPOKEN_UNITS = {"oz": "ounces", "ml": "millilitres", "part": "parts"}
+DASHED = frozenset({Unit.DASH, Unit.DROP})
 _SAME = {"cl": "ml", "l": "ml", "parts": "part"}  # other unit words and what they come to
 
 
@@ -93,9 +97,19 @@ def _amounts(drink: Drink, pours: tuple[Pour, ...], scene: Scene, instead_of: st
     lines = [line for line in lines_now(drink, unabridged, scene.book) if line.pour in pours]
     many = f" for {integer(focus.count)}" if focus.count > 1 and focus.unit != "part" else ""
     head = f"No {instead_of} in the {drink.name}, but " if instead_of else ""
-    say = sentence(f"{head}{joined([said_pour(line, of=True) for line in lines])}{many}")
+    say = sentence(f"{head}{joined([_as_asked(line, focus) for line in lines])}{many}")
     card = Card("amount", called(drink, unabridged), facts(drink), (lines_table(lines, out=scene.out),))
-    return Answer(Reply(" ".join(filter(None, (say, roundings(lines)))), card), focus)
+    told = " ".join(filter(None, (say, roundings(lines))))
+    return Answer(Reply(told, card, poured_cautions(drink, pours, scene.book)), focus)
+
+
+def _as_asked(line: ScaledLine, focus: Focus) -> str:
+    """A line for the ear; what the book dashes is told in dashes too, where that many are measured."""
+    dashed = line.pour.amount.unit in DASHED and line.rounded.unit not in DASHED
+    if not dashed or focus.unit != "oz":
+        return said_pour(line, of=True)
+    dashes = line.pour.amount.times(focus.count)
+    return f"{pour(dashes, line.pour.ingredient, of=True)}, {amount_said(line.rounded)},"
 
 
 def _part(part: str, drink: Drink, scene: Scene) -> str:

@@ -6,16 +6,18 @@ from collections.abc import Sequence
 from dataclasses import replace
 from decimal import Decimal
 
-from assistant.answers.base import Answer, Handler, Scene, SetOut
+from assistant.answers.base import Answer, Change, Counted, Handler, Scene, SetOut
 from assistant.answers.figures import figure
-from assistant.answers.safety import STANDING
+from assistant.answers.safety import STANDING, caution_lines
 from assistant.answers.speech import capital, counted, joined, sentence, some
 from assistant.messages import Card, Cell, Focus, Note, Reply, Row, Table
 from grammar.command import Command, Intent
-from recipes.model import Drink
-from recipes.stock import StandIn, blocked, can_make, cannot_be_remade, stand_ins
+from recipes.model import Book, Drink, Role
+from recipes.stock import StandIn, answers_to, blocked, can_make, cannot_be_remade, stand_ins
+from recipes.stocktake import OnHand
 
 NAMED_ALOUD = 4  # a voice lists no more than this many; the card has them all
+SWAPS_ALOUD = 2  # of a whole kind that is out, the card has the stand-ins
 NOTICED = {  # a smaller difference goes unsaid
     "abv": Decimal(4),  # % vol
     "sugar": Decimal(60),  # g/L
@@ -26,22 +28,26 @@ NOTICED = {  # a smaller difference goes unsaid
 
 def out_of(command: Command, scene: Scene) -> Answer:
     """'We're out of orgeat': noted, what can stand in, and which drinks that stops."""
-    names = _named(command)
+    names = _named(command, scene.book)
     new = [name for name in names if name not in scene.out]
     card = _blocked_card(names, scene)
     if not new:
         return Answer(Reply(f"{capital(joined(names))} {_were(names)} already out.", card), scene.focus)
     drinks = [b.drink.name for b in blocked(scene.book, new) if not b.garnish_only]
     gone = replace(scene, out=scene.out | set(new))
-    instead = " ".join(_instead(name, gone) for name in new)
-    say = f"Noted: {joined(new)} {'is' if len(new) == 1 else 'are'} out. {instead} {_stops(drinks)}"
-    first, *more = (SetOut(name, out=True) for name in new)
+    instead = " ".join(_instead(name, gone) for name in new) if len(new) <= SWAPS_ALOUD else ""
+    noted = f"Noted: {joined(new)} {'is' if len(new) == 1 else 'are'} out."
+    say = " ".join(filter(None, (noted, instead, _stops(drinks))))
+    uncounted: list[Change] = [Counted(name, OnHand()) for name in new if name in scene.on_hand]
+    first, *more = [*(SetOut(name, out=True) for name in new), *uncounted]
     return Answer(Reply(say, card), replace(scene.focus, ingredient=new[0]), first, tuple(more))
 
 
 def back_in(command: Command, scene: Scene) -> Answer:
-    """'Orgeat's back': noted."""
-    names = _named(command)
+    """'Orgeat's back', 'everything is back': noted."""
+    if command.slots.get("text") == "all":
+        return _all_back(scene)
+    names = _named(command, scene.book)
     back = [name for name in names if name in scene.out]
     if not back:
         return Answer(Reply(f"{capital(joined(names))} {_were(names)} not out."), scene.focus)
@@ -52,9 +58,21 @@ def back_in(command: Command, scene: Scene) -> Answer:
     return Answer(Reply(say), scene.focus, first, tuple(more))
 
 
-def _named(command: Command) -> list[str]:
-    """The one or two ingredients that were named."""
-    return [str(command.slots[slot]) for slot in ("ingredient", "ingredient_2") if slot in command.slots]
+def _all_back(scene: Scene) -> Answer:
+    if not scene.out:
+        return Answer(Reply("Nothing was out."), scene.focus)
+    names = sorted(scene.out)
+    first, *more = (SetOut(name, out=False) for name in names)
+    say = f"Noted: {joined(names)} {'is' if len(names) == 1 else 'are'} back in. Nothing is out any longer."
+    return Answer(Reply(say), scene.focus, first, tuple(more))
+
+
+def _named(command: Command, book: Book) -> list[str]:
+    """The ingredients that were named, one by one or as all of a kind: 'we're out of eggs' is white, yolk and whole."""
+    kind = str(command.slots.get("role", ""))
+    of_a_kind = [i.name for i in book.ingredients.values() if answers_to(i, kind) and i.role is not Role.GARNISH]
+    named = [str(command.slots[slot]) for slot in ("ingredient", "ingredient_2") if slot in command.slots]
+    return list(dict.fromkeys([*(of_a_kind if kind else ()), *named]))
 
 
 def _were(names: Sequence[str]) -> str:
@@ -79,6 +97,8 @@ def substitute(command: Command, scene: Scene) -> Answer:
 def makeable(command: Command, scene: Scene) -> Answer:
     """'What can I make with mezcal and no citrus?': the drinks that nothing stops."""
     slots = command.slots
+    if "drink" in slots:
+        return _this_one(scene.book.drinks[str(slots["drink"])], scene)
     using = [str(slots["ingredient"])] if "ingredient" in slots else []
     rest = [str(slots[key]) for key in ("ingredient_2", "role") if key in slots]
     using, without = (using + rest, []) if slots.get("text") == "and" else (using, rest)
@@ -90,6 +110,23 @@ def makeable(command: Command, scene: Scene) -> Answer:
     say = f"{_how_many(drinks)} {asked}".strip() + f": {some([drink.name for drink in drinks], NAMED_ALOUD)}."
     card = _drinks_card(asked or "from what is in", drinks)
     return Answer(Reply(say, card, (STANDING,) if without else ()), _on(scene.focus, drinks))
+
+
+def _this_one(drink: Drink, scene: Scene) -> Answer:
+    """'Can I make a Negroni?': whether anything in it is out, and what can stand in."""
+    focus = replace(scene.focus, drink=drink.name, ingredient=None)
+    poured = [name for name in dict.fromkeys(pour.ingredient for pour in drink.pours) if name in scene.out]
+    bare = [name for name in drink.garnish if name in scene.out]
+    garnish = f"It goes out without {joined(bare, 'or')}." if bare else ""
+    cautions = caution_lines(drink, scene.book)
+    if not poured:
+        say = f"Yes, nothing that the {drink.name} pours is out. {garnish}".strip()
+        return Answer(Reply(say, cautions=cautions), focus)
+    instead = " ".join(_instead(name, scene) for name in poured)
+    say = f"Not as written: we are out of {joined(poured)}. {instead} {garnish}".strip()
+    table = [_offers(name, offers) for name in poured if (offers := stand_ins(name, scene.book, scene.out))]
+    card = Card("can_make", f"{drink.name}: out of {joined(poured)}", blocks=tuple(table))
+    return Answer(Reply(say, card, cautions), replace(focus, ingredient=poured[0]))
 
 
 def _how_many(drinks: Sequence[Drink]) -> str:
