@@ -29,6 +29,8 @@ class Conversation:
     asked: Command | None = None  # what was answered last, as it was said; 'and the white lady?' asks it again
     changes: deque[str] = field(default_factory=lambda: deque(maxlen=MOST_UNDONE))  # undo tokens, newest last
     told: frozenset[Trouble] = frozenset()  # troubles that were told
+    who: str = ""  # who is speaking, by name; empty while nobody has said
+    last_by_manager: bool = False  # whether `last` was said to the manager
     heard_at: datetime | None = None
     lock: threading.Lock = field(default_factory=threading.Lock)
 

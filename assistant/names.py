@@ -6,8 +6,10 @@ from assistant.answers.speech import plural
 from grammar.names import Name, Names
 from recipes.model import Book
 
+MOST_PEOPLE = 100  # of the house that are known by voice, those who came last: each is one more thing to mishear
 
-def names_of(book: Book) -> Names:
+
+def names_of(book: Book, people: tuple[str, ...] = ()) -> Names:
     """Every name that can be said. What fills a slot: a drink's or ingredient's name, a family's or shelf's id."""
     return Names(
         drink=tuple(Name(drink.name, drink.spoken, drink.sounds_like) for drink in book.drinks.values()),
@@ -17,6 +19,7 @@ def names_of(book: Book) -> Names:
             Name(shelf, _without(shelf, (title, *book.shelf_names.get(shelf, ()))))
             for shelf, title in book.shelves.items()
         ),
+        person=tuple(Name(name) for name in people[-MOST_PEOPLE:]),
     )
 
 

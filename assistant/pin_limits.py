@@ -1,7 +1,7 @@
 """How fast a manager's PIN may be tried, so that nobody gets it by trying.
 
-Six digits are a million PINs. However many devices try, a hundred wrong ones close the door until the PIN is set anew in
-the terminal: a chance of one in ten thousand (a hundred is also the most that NIST SP 800-63B, 5.2.2, allows).
+Six digits are a million PINs. However many devices try, a hundred wrong ones close the door until the PIN is set anew
+in the terminal: a chance of one in ten thousand. A hundred is also the most that NIST SP 800-63B, 5.2.2, allows.
 """
 
 from __future__ import annotations

@@ -16,11 +16,16 @@ SURE = 0.5  # less certain than this: 'Did you say ...?'
 SURE_TO_CHANGE = 0.65  # the same, for what changes something
 OTHER_READING = 0.8  # certainty left when the first reading made no sense and another did
 
-OF_A_QUIZ = frozenset({Intent.SKIP, Intent.SCORE, Intent.CANCEL, Intent.HELP, Intent.REPEAT, Intent.UNDO, Intent.QUIZ})
+OF_A_QUIZ = frozenset(
+    {
+        *(Intent.SKIP, Intent.SCORE, Intent.CANCEL, Intent.HELP, Intent.REPEAT, Intent.UNDO, Intent.QUIZ),
+        *(Intent.INTRODUCE, Intent.LOCK),
+    }
+)
 BESIDE_A_QUIZ = frozenset(
     {
         *(Intent.COST, Intent.PRICE_FOR_TARGET, Intent.WHAT_IF_PRICE, Intent.SET_PRICE),
-        *(Intent.BATCH, Intent.PREP, Intent.BALANCE, Intent.RIFF, Intent.COMPARE),
+        *(Intent.BATCH, Intent.PREP, Intent.BALANCE, Intent.RIFF, Intent.COMPARE, Intent.TRAIL),
         *(Intent.SUBSTITUTE, Intent.OUT_OF, Intent.BACK_IN, Intent.CAN_MAKE, Intent.CONTAINS, Intent.ON_HAND),
     }
 )  # no answers to a quiz question: done, and then back to the question; all else that is said is an answer to it

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import logging
 import threading
+from dataclasses import replace
 from pathlib import Path
 
 import click
@@ -14,9 +15,11 @@ from assistant.ears.base import Recogniser, Sound
 from assistant.ears.hearing import Hearing
 from assistant.ears.pronunciation import usual_ways
 from assistant.errors import MemoryFailed
+from assistant.manager import Manager
 from assistant.memory import Clock, Memory, utc_now
 from assistant.messages import Heard, Reply
 from assistant.names import names_of
+from assistant.rights import Rights
 from assistant.tonight import Tonight, Trouble, effective
 from grammar import phrasebook
 from grammar.command import Intent
@@ -58,7 +61,8 @@ class Services:
         self._remembered = self.memory.recall()
         self._names: Names | None = None
         self._tonight = self._work_out(memory_lost=False)
-        self.dialogue = Dialogue(self.tonight, self.memory, clock)
+        self.manager = Manager(self.memory.pins, clock)
+        self.dialogue = Dialogue(self.tonight, self.memory, clock, has_pin=self.manager.has_pin)
         self.recogniser: Recogniser | None = None
 
     @property
@@ -83,9 +87,13 @@ class Services:
                 self._tonight = self._work_out(lost)
             return self._tonight
 
-    def ask(self, heard: Heard | str, conversation: str, who: str = "") -> Reply:
-        """Answer one utterance of a conversation."""
-        return self.dialogue.ask(heard, conversation, who)
+    def ask(self, heard: Heard | str, conversation: str, who: str = "", is_manager: bool = False) -> Reply:
+        """Answer one utterance of a conversation; `is_manager`: its device is unlocked."""
+        return self.dialogue.ask(heard, conversation, who, is_manager)
+
+    def rights(self, is_manager: bool = False) -> Rights:
+        """What one who comes through a door may do. Raises MemoryFailed."""
+        return Rights(is_manager, self.manager.has_pin(), self.book.house.pin_also_for)
 
     def hear(self, sound: Sound) -> Heard:
         """What the attached recogniser makes of a sound.
@@ -124,11 +132,12 @@ class Services:
             troubles = (Trouble("files", faults=self.files.faults), *troubles)
         if memory_lost:
             troubles = (Trouble("memory"), *troubles)
-        self._learn(names_of(book))
+        self._learn(names_of(book, self._remembered.people))
         examples = {intent: self._phrasebook.examples(intent) for intent in Intent}
         sold = {name: count for name, count in self._remembered.sold.items() if name in book.drinks}
         counted = {name: count for name, count in self._remembered.counted.items() if name in book.ingredients}
-        return Tonight(book, self._matcher, self._remembered.out, sold, examples, troubles, counted)
+        now = Tonight(book, self._matcher, self._remembered.out, sold, examples, troubles, counted)
+        return replace(now, people=self._remembered.people)
 
     def _learn(self, names: Names) -> None:
         """A matcher and a phrasebook for these names, made anew only when they are others."""

@@ -41,6 +41,7 @@ class Tonight:
     examples: Mapping[Intent, tuple[str, ...]] = field(default_factory=lambda: MappingProxyType({}))  # what to say
     troubles: tuple[Trouble, ...] = ()
     counted: Mapping[str, Counted] = field(default_factory=lambda: MappingProxyType({}))  # on hand, by ingredient
+    people: tuple[str, ...] = ()  # of the house, who have said who they are
 
 
 TonightNow = Callable[[], Tonight]

@@ -22,3 +22,4 @@ class Names:
     ingredient: tuple[Name, ...] = ()
     family: tuple[Name, ...] = ()
     shelf: tuple[Name, ...] = ()
+    person: tuple[Name, ...] = ()  # of the house, who have said who they are

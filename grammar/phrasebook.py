@@ -35,6 +35,7 @@ ITEMS = frozenset({f"values.{rule}" for rule in _VALUES} | {"numbers.count", "nu
 SLOTS = frozenset(
     {
         *("drink", "drink_2", "drink_3", "drink_4", "ingredient", "ingredient_2", "family", "family_2", "shelf"),
+        "person",
         *("count", "count_2", "count_3", "count_4", "amount", "unit", "percent", "money", "part", "role", "text"),
     }
 )

@@ -10,7 +10,8 @@ from functools import cached_property
 from grammar.clean import phrase
 from grammar.names import Name, Names
 
-KINDS = ("drink", "ingredient", "family", "shelf")
+KINDS = ("drink", "ingredient", "family", "shelf", "person")
+ONE_OF_A_KIND = frozenset({"shelf", "person"})  # of which nobody says more than one
 PLURALS = {"drinks": "drink"}  # rule -> the kind of which it says more than one
 
 
@@ -95,7 +96,7 @@ def _wordings(names: Names) -> Iterator[Wording]:
         singular = [Wording(words, kind, name.canonical) for name in known for words in _ways(name)]
         yield from singular
         taken = {wording.words for wording in singular}
-        if kind != "shelf":
+        if kind not in ONE_OF_A_KIND:
             for wording in singular:
                 several = (*wording.words[:-1], plural(wording.words[-1]))
                 if several not in taken:

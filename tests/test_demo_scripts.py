@@ -75,8 +75,10 @@ class TestText:
         assert asked.total() >= LEAST
 
     def test_nearly_every_intent_is_said(self) -> None:
-        """All but yes and no, which answer questions that these people never have to be asked."""
-        assert {_intent(line) for line in _lines()} >= set(Intent) - {Intent.YES, Intent.NO}
+        """All but yes and no, which answer questions that these people never have to be asked, and names, which nobody
+        has in a new database.
+        """
+        assert {_intent(line) for line in _lines()} >= set(Intent) - {Intent.YES, Intent.NO, Intent.INTRODUCE}
 
 
 @pytest.mark.audio

@@ -7,6 +7,7 @@ from dataclasses import replace
 from decimal import Decimal
 
 from assistant.answers.base import Answer, FloorTest, Marked, Scene
+from assistant.answers.people import signed
 from assistant.answers.quiz_card import question_card, tests_table
 from assistant.answers.quiz_round import Round, ended, keeping
 from assistant.answers.quiz_words import points_of, put, right_answer
@@ -81,5 +82,5 @@ def results(scene: Scene) -> Answer:
     last = scene.tests[-1]
     how = "passed" if last.passed else "not passed"
     taken = capital(counted(len(scene.tests), "floor test"))
-    say = f"{taken} so far. The last was by {last.trainee}, on {last.title}: {how}."
+    say = f"{taken} so far. The last was by {signed(last.trainee)}, on {last.title}: {how}."
     return Answer(Reply(say, Card("score", "Floor tests", ("newest first",), (tests_table(scene.tests),))), scene.focus)

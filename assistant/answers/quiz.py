@@ -8,6 +8,7 @@ from decimal import Decimal
 
 from assistant.answers import floor_test
 from assistant.answers.base import Answer, Handler, Marked, Scene
+from assistant.answers.people import last_test
 from assistant.answers.quiz_card import marking_card, question_card, score_card
 from assistant.answers.quiz_round import ROUND, STOP, Round, back_to, ended, keeping, open_round, so_far
 from assistant.answers.quiz_words import due_again, family_title, put, right_answer, still_missed, told
@@ -66,6 +67,8 @@ def score(command: Command, scene: Scene) -> Answer:
     """'How am I doing? What do I still miss?': this round, what is weakest, what is due, how ready for each section."""
     if command.slots.get("text") == TESTS:
         return floor_test.results(scene)
+    if "person" in command.slots:
+        return _of_somebody(str(command.slots["person"]), scene)
     going = open_round(scene.focus)
     if going and going.test:
         say = f"That is told at the end of the test. {back_to(going, scene.book)}"
@@ -83,6 +86,21 @@ def score(command: Command, scene: Scene) -> Answer:
     tests = [test for test in scene.tests if test.trainee == scene.trainee]
     card = score_card(by_drink, by_family, _ready(found, scene.book), tests)
     return Answer(Reply(" ".join(parts), card), scene.focus)
+
+
+def _of_somebody(name: str, scene: Scene) -> Answer:
+    """'How did Sam do?': the last floor test, what is still missed and what is due, for whoever runs the floor."""
+    marks = [one for one in scene.marks if one.drink in scene.book.drinks]
+    tests = [test for test in scene.tests if test.trainee == name]
+    if not marks and not tests:
+        return Answer(Reply(f"{name} has no marks yet."), scene.focus)
+    by_drink, by_family = _standings(marks, scene.book)
+    found = known(marks, scene.now)
+    ripe = due(found, scene.book.drinks, scene.now)
+    parts = [last_test(name, tests), still_missed(by_drink, by_family, name) if marks else ""]
+    parts += [due_again([one.drink for one in ripe])] if ripe else []
+    card = score_card(by_drink, by_family, _ready(found, scene.book), tests, name)
+    return Answer(Reply(" ".join(filter(None, parts)), card), scene.focus)
 
 
 def _standings(marks: Sequence[Marked], book: Book) -> tuple[tuple[Standing, ...], tuple[Standing, ...]]:

@@ -7,6 +7,7 @@ from decimal import Decimal
 
 from assistant.answers.base import FloorTest
 from assistant.answers.figures import amount_figure, percent_figure
+from assistant.answers.people import signed
 from assistant.answers.quiz_words import right_answer
 from assistant.answers.speech import sentence
 from assistant.messages import Bar, Bars, Block, Card, Figure, Note, Row, Table, Tone
@@ -56,12 +57,14 @@ def score_card(
     by_family: Sequence[Standing],
     ready: Mapping[str, Decimal],
     tests: Sequence[FloorTest],
+    name: str = "",
 ) -> Card:
     """How ready for each section, what is known of each family and drink, the least known first, and floor tests."""
     blocks: list[Block] = [_readiness(ready)]
     blocks += [_picture(title, found) for title, found in (("By family", by_family), ("By drink", by_drink)) if found]
     blocks += [tests_table(tests)] if tests else []
-    return Card("score", "What you know", ("latest answer to each question",), tuple(blocks))
+    title = f"What {name} knows" if name else "What you know"
+    return Card("score", title, ("latest answer to each question",), tuple(blocks))
 
 
 def _readiness(ready: Mapping[str, Decimal]) -> Bars:
@@ -76,7 +79,7 @@ def tests_table(tests: Sequence[FloorTest]) -> Table:
     """Floor tests, the newest first."""
     rows = tuple(
         Row(
-            test.trainee,
+            signed(test.trainee),
             (test.title, percent_figure(Decimal(100 * test.points) / (test.out_of or 1), 0)),
             f"{test.at:%Y-%m-%d}, {'passed' if test.passed else 'not passed'}",
             "good" if test.passed else "warn",

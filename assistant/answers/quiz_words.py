@@ -121,14 +121,15 @@ def _wanted(line: Line) -> str:
     return pour(line.expected, line.name, of=True) if line.expected else line.name
 
 
-def still_missed(by_drink: Sequence[Standing], by_family: Sequence[Standing]) -> str:
-    """The names least known by the latest answers."""
+def still_missed(by_drink: Sequence[Standing], by_family: Sequence[Standing], name: str = "") -> str:
+    """The names least known by the latest answers, said to whoever knows them, or of somebody by name."""
     missed = [standing.name for standing in by_drink if standing.points < standing.out_of]
     if not missed:
-        return "By your latest answers you miss nothing."
+        return f"By the latest answers {name} misses nothing." if name else "By your latest answers you miss nothing."
     families = [standing.name for standing in by_family if standing.points < standing.out_of]
-    weakest = f" The family you know least is the {families[0]}." if families else ""
-    return f"You still miss most in {joined([f'the {name}' for name in missed[:WEAKEST]])}.{weakest}"
+    weakest = f" The family {'known' if name else 'you know'} least is the {families[0]}." if families else ""
+    they_miss = f"{name} still misses" if name else "You still miss"
+    return f"{they_miss} most in {joined([f'the {drink}' for drink in missed[:WEAKEST]])}.{weakest}"
 
 
 def due_again(drinks: Sequence[str]) -> str:

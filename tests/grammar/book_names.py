@@ -125,4 +125,5 @@ NAMES = Names(
         Name("classics", ("the classics", "classic drinks")),
         Name("fogbell", ("house drinks", "the house list")),
     ),
+    person=(Name("Sam"), Name("Ana")),
 )

@@ -176,6 +176,7 @@ ROUND_TRIP_NAMES = Names(
     ingredient=tuple(Name(name) for name in ("dry gin", "lime juice", "orgeat", "aged rum", "mezcal")),
     family=(Name("sour"), Name("daisy")),
     shelf=(Name("classics"), Name("house drinks")),
+    person=(Name("Sam"),),
 )
 ROUND_TRIP = phrasebook.load(ROUND_TRIP_NAMES)
 ROUND_TRIP_MATCHER = Matcher(ROUND_TRIP_NAMES)

@@ -1,0 +1,107 @@
+"""The manager: whoever types the PIN is one, on that device, for half an hour or until they lock it again."""
+
+from __future__ import annotations
+
+import hashlib
+import logging
+import secrets
+import threading
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from assistant.errors import NoPin, PinNotTaken, TriedTooOften, WrongPin
+from assistant.memory import Clock, utc_now
+from assistant.pin import SLOW, KeptPin, Work, hashed, is_easily_guessed, is_well_formed
+from assistant.pin_limits import REMEMBERED
+from assistant.pin_store import PinStore
+
+UNLOCKED_FOR = timedelta(minutes=30)  # house choice
+MOST_UNLOCKED = 100  # devices; beyond this the one unlocked first is locked
+TOKEN_BYTES = 32
+
+log = logging.getLogger(__name__)
+
+
+@dataclass(frozen=True)
+class _Unlocked:
+    """A device that is a manager's for now: until when, and by which PIN."""
+
+    since: datetime
+    pin: KeptPin
+
+    def lasts(self, now: datetime) -> bool:
+        """Whether its time is not over; a clock that was set back ends it."""
+        return self.since <= now < self.since + UNLOCKED_FOR
+
+
+class Manager:
+    """Sets the PIN, and knows which devices are unlocked. Safe to use from several threads.
+
+    A device is known by a random token, of which only the digest is kept, in this process alone: a restart locks every
+    device. All methods raise MemoryFailed when the database cannot be read or written.
+    """
+
+    def __init__(self, store: PinStore, clock: Clock = utc_now, work: Work = SLOW) -> None:
+        self._store, self._clock, self._work = store, clock, work
+        self._unlocked: dict[str, _Unlocked] = {}
+        self._lock = threading.Lock()
+
+    def has_pin(self) -> bool:
+        """Whether a PIN is set; without one nothing is kept from anybody, but what the house hides."""
+        return self._store.kept() is not None
+
+    def set_pin(self, digits: str) -> None:
+        """Put this PIN in place of the one before; every device is locked. Raises PinNotTaken."""
+        if not is_well_formed(digits):
+            raise PinNotTaken("form")
+        if is_easily_guessed(digits):
+            raise PinNotTaken("easy")
+        self._store.keep(hashed(digits, self._work))
+
+    def remove_pin(self) -> None:
+        """Do without a PIN from now on."""
+        self._store.keep(None)
+
+    def unlock(self, digits: str, source: str) -> str:
+        """A token that makes its device the manager's. Raises NoPin, WrongPin or TriedTooOften."""
+        kept = self._store.kept()
+        if kept is None:
+            raise NoPin
+        now = self._clock()
+        wait = self._store.count(source, now)
+        if wait is not None:
+            log.warning("the manager's PIN was tried too often; %s must wait until %s", source, wait)
+            raise TriedTooOften(wait, now)
+        if not kept.is_for(digits):
+            log.warning("a wrong PIN from %s", source)
+            raise WrongPin
+        self._store.forgive(source, before=now - REMEMBERED)
+        return self._admit(_Unlocked(now, kept))
+
+    def is_unlocked(self, token: str) -> bool:
+        """Whether the device of this token is the manager's now."""
+        return self.left(token) > timedelta(0)
+
+    def left(self, token: str) -> timedelta:
+        """How long it stays so."""
+        found, now = self._unlocked.get(_digest(token)) if token else None, self._clock()
+        if found is None or not found.lasts(now) or self._store.kept() != found.pin:
+            return timedelta(0)
+        return found.since + UNLOCKED_FOR - now
+
+    def lock(self, token: str) -> None:
+        """The device of this token is the manager's no more."""
+        with self._lock:
+            self._unlocked.pop(_digest(token), None)
+
+    def _admit(self, unlocked: _Unlocked) -> str:
+        token = secrets.token_urlsafe(TOKEN_BYTES)
+        with self._lock:
+            lasting = [(key, one) for key, one in self._unlocked.items() if one.lasts(unlocked.since)]
+            self._unlocked = {**dict(lasting[-(MOST_UNLOCKED - 1) :]), _digest(token): unlocked}
+        return token
+
+
+def _digest(token: str) -> str:
+    """Tokens are random and long, so that a plain digest gives nothing away."""
+    return hashlib.sha256(token.encode("utf-8", "replace")).hexdigest()
