@@ -107,6 +107,16 @@ class TestContainsAlcohol:
         """Bitters without a strength may hold alcohol: unknown."""
         assert safety.contains_alcohol(["cellar bitters"], book).finding is Finding.UNKNOWN
 
+    def test_fresh_garnish_has_none(self, book: Book) -> None:
+        """A lime wheel needs no strength in the book to be without alcohol."""
+        assert safety.contains_alcohol(["lime wheel"], book).finding is Finding.NO
+
+    def test_what_comes_in_a_jar_may_lie_in_spirit(self, book: Book) -> None:
+        """A cherry whose label nobody read: unknown."""
+        jar = replace(book.ingredients["cherry"], allergens=None)
+        with_jar = replace(book, ingredients={**book.ingredients, jar.name: jar})
+        assert safety.contains_alcohol(["cherry"], with_jar).finding is Finding.UNKNOWN
+
 
 class TestDrinkCautions:
     """What is said with a drink unasked."""

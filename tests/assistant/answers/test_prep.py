@@ -41,7 +41,9 @@ class TestPrep:
 
     def test_an_ordinary_night_is_meant_when_no_number_is_said(self, scene: Scene) -> None:
         """The house's usual covers: sixty."""
-        assert tonight(Command(Intent.PREP), scene).reply.say.startswith("Prep for sixty covers, ninety drinks shared equally.")
+        assert tonight(Command(Intent.PREP), scene).reply.say.startswith(
+            "Prep for sixty covers, ninety drinks shared equally."
+        )
 
     def test_the_sheet_goes_from_syrups_to_juices(self, scene: Scene) -> None:
         """The card's tables stand in the order of work."""

@@ -7,8 +7,8 @@ from dataclasses import replace
 import pytest
 
 from assistant.answers.base import Scene
-from assistant.answers.safety import caution_lines, contains
-from assistant.messages import Focus
+from assistant.answers.safety import STANDING, caution_lines, contains
+from assistant.messages import Focus, Table
 from grammar.command import Command, Intent
 from recipes.model import Book
 from tests.known_book import make_known_book, with_ingredient
@@ -78,6 +78,64 @@ class TestContains:
         """'And the garnish?' then speaks of the same drink."""
         answer = contains(Command(Intent.CONTAINS, {"drink": "Daiquiri", "text": "egg"}), scene)
         assert answer.focus == replace(scene.focus, drink="Daiquiri")
+
+
+class TestWhichDrinks:
+    """'Which drinks have egg in them?', 'what is nut free?'"""
+
+    def test_those_that_have_it_come_first_and_the_unknown_are_named(self, scene: Scene) -> None:
+        """Egg is in the Clover Club by our data; of the violet liqueur in the Aviation nobody knows."""
+        assert ask(scene, text="egg", part="which") == (
+            "One drink with egg by our data: Clover Club. Unknown in one other: Aviation. "
+            "Unknown is not safe: read the label or ask the maker before you pour."
+        )
+
+    def test_none_that_is_known_is_not_none(self, scene: Scene) -> None:
+        """No drink is known to hold nuts, and one may."""
+        assert ask(scene, text="nuts", part="which").startswith(
+            "None that I know of has nuts. Unknown in one drink: Aviation."
+        )
+
+    def test_where_all_is_known_none_is_by_our_data(self, tiny_book: Book) -> None:
+        """The label is still to be read."""
+        known = without_drink(tiny_book, "Aviation")
+        assert ask(Scene(known, frozenset(), Focus()), text="nuts", part="which") == (
+            "No drink has nuts by our data. Check the labels for a guest with an allergy."
+        )
+
+    def test_free_of_it_leaves_out_the_unknown(self, scene: Scene) -> None:
+        """A guest is not offered what nobody has read the label of."""
+        said = ask(scene, text="egg", part="free")
+        assert said == (
+            "Five drinks without egg by our data: Gimlet, Daiquiri, Manhattan, Southside and Gin Rickey. "
+            "Unknown in one other, so do not offer those without asking. "
+            "Check the labels for a guest with an allergy."
+        )
+
+    def test_the_card_says_why_of_each_drink(self, scene: Scene) -> None:
+        """What holds it, and what is unknown."""
+        card = contains(Command(Intent.CONTAINS, {"text": "egg", "part": "which"}), scene).reply.card
+        assert card is not None
+        tables = [block for block in card.blocks if isinstance(block, Table)]
+        assert [(row.label, *row.cells) for table in tables for row in table.rows] == [
+            ("Clover Club", "egg white"),
+            ("Aviation", "unknown: violet liqueur"),
+        ]
+
+    def test_the_standing_line_goes_with_it(self, scene: Scene) -> None:
+        """Labels, your local code and licensed practice decide."""
+        reply = contains(Command(Intent.CONTAINS, {"text": "egg", "part": "free"}), scene).reply
+        assert reply.cautions == (STANDING,)
+
+    def test_alcohol_can_be_asked_for_too(self) -> None:
+        """Every drink of the small book has some."""
+        said = ask(Scene(make_known_book(), frozenset(), Focus()), text="alcohol", part="free")
+        assert said.startswith("No drink is without alcohol for certain.")
+
+
+def without_drink(book: Book, name: str) -> Book:
+    """The book less one drink."""
+    return replace(book, drinks={key: drink for key, drink in book.drinks.items() if key != name})
 
 
 class TestCautionLines:

@@ -204,3 +204,35 @@ class TestAmount:
         assert talk.say("amount", drink="Gimlet", ingredient="lime juice") == (
             "No lime juice in the Gimlet, but three quarters of an ounce of lime cordial."
         )
+
+
+class TestAmountOfWhatNeedsCare:
+    """'How much egg white in a Clover Club?'"""
+
+    def test_egg_that_is_asked_for_is_raw_egg(self, talk: Talk) -> None:
+        """The caution goes with the amount as it does with the spec."""
+        cautions = talk.ask("amount", drink="Clover Club", ingredient="egg white").reply.cautions
+        assert cautions[0].startswith("Raw egg (egg white)")
+
+    def test_what_is_not_asked_for_is_not_warned_of(self, talk: Talk) -> None:
+        """The gin beside it needs no word on egg."""
+        assert talk.ask("amount", drink="Clover Club", ingredient="gin").reply.cautions == ()
+
+
+class TestDashes:
+    """'How much bitters for six?'"""
+
+    def test_dashes_stay_dashes_with_the_measure_beside(self, talk: Talk) -> None:
+        """Twelve dashes, which a bar would measure: eleven mil."""
+        said = talk.say("amount", drink="Manhattan", ingredient="aromatic bitters", count=6)
+        assert said == "Twelve dashes of aromatic bitters, eleven mil, for six."
+
+    def test_few_are_counted_out(self, talk: Talk) -> None:
+        """Four dashes for two need no measure."""
+        said = talk.say("amount", drink="Manhattan", ingredient="aromatic bitters", count=2)
+        assert said == "Four dashes of aromatic bitters for two."
+
+    def test_in_mils_it_is_mils(self, talk: Talk) -> None:
+        """Whoever asks for millilitres gets them alone."""
+        said = talk.say("amount", drink="Manhattan", ingredient="aromatic bitters", count=6, unit="ml")
+        assert said == "Eleven mil of aromatic bitters for six."

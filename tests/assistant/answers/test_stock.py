@@ -6,11 +6,13 @@ from dataclasses import replace
 
 import pytest
 
-from assistant.answers.base import Scene, SetOut
+from assistant.answers.base import Counted, Scene, SetOut
 from assistant.answers.stock import back_in, makeable, out_of, substitute
 from assistant.messages import Focus
 from grammar.command import Command, Intent
 from recipes.model import Book
+from recipes.stocktake import OnHand
+from recipes.units import quantity
 
 
 @pytest.fixture
@@ -44,6 +46,18 @@ class TestOutOf:
         answer = out_of(Command(Intent.OUT_OF, {"ingredient": "gin"}), replace(scene, out=frozenset({"gin"})))
         assert (answer.reply.say, answer.change) == ("Gin was already out.", None)
 
+    def test_all_of_a_kind_are_out_together(self, tiny_book: Book) -> None:
+        """'We're out of citrus' is lime and lemon, without a question which."""
+        answer = out_of(Command(Intent.OUT_OF, {"role": "citrus"}), Scene(tiny_book, frozenset(), Focus()))
+        assert answer.reply.say.startswith("Noted: lime juice and lemon juice are out.")
+        assert (answer.change, *answer.also) == (SetOut("lime juice", out=True), SetOut("lemon juice", out=True))
+
+    def test_a_count_of_it_no_longer_stands(self, scene: Scene) -> None:
+        """Prep does not take off a litre that is gone."""
+        counted = {"gin": Counted("gin", OnHand(ready=quantity(1000, "milliliter")), scene.now)}
+        answer = out_of(Command(Intent.OUT_OF, {"ingredient": "gin"}), replace(scene, on_hand=counted))
+        assert answer.also == (Counted("gin", OnHand()),)
+
 
 class TestBackIn:
     """'Lime's back.'"""
@@ -53,6 +67,17 @@ class TestBackIn:
         answer = back_in(Command(Intent.BACK_IN, {"ingredient": "gin"}), replace(scene, out=frozenset({"gin", "mint"})))
         assert answer.reply.say == "Noted: gin is back in. Still out: mint."
         assert answer.change == SetOut("gin", out=False)
+
+    def test_everything_can_be_back_at_once(self, scene: Scene) -> None:
+        """'Everything is back' is one change of all that was out, read back by name."""
+        answer = back_in(Command(Intent.BACK_IN, {"text": "all"}), replace(scene, out=frozenset({"mint", "gin"})))
+        assert answer.reply.say == "Noted: gin and mint are back in. Nothing is out any longer."
+        assert (answer.change, *answer.also) == (SetOut("gin", out=False), SetOut("mint", out=False))
+
+    def test_everything_is_back_when_nothing_was_out(self, scene: Scene) -> None:
+        """And nothing changes."""
+        answer = back_in(Command(Intent.BACK_IN, {"text": "all"}), scene)
+        assert (answer.reply.say, answer.change) == ("Nothing was out.", None)
 
     def test_what_was_never_out_changes_nothing(self, scene: Scene) -> None:
         """Nothing is noted that was not so."""
@@ -113,3 +138,27 @@ class TestCanMake:
         """An empty list is a sentence with a way on."""
         answer = makeable(Command(Intent.CAN_MAKE, {"ingredient": "rye whiskey", "role": "bitters"}), scene)
         assert answer.reply.say.startswith("Nothing in the book with rye whiskey and without bitters")
+
+
+class TestThisOne:
+    """'Can I make a Gimlet?'"""
+
+    def test_yes_when_nothing_in_it_is_out(self, scene: Scene) -> None:
+        """In so many words, with the drink's cautions."""
+        reply = makeable(Command(Intent.CAN_MAKE, {"drink": "Clover Club"}), scene).reply
+        assert reply.say == "Yes, nothing that the Clover Club pours is out."
+        assert reply.cautions[0].startswith("Raw egg")
+
+    def test_what_is_out_is_told_with_what_stands_in(self, scene: Scene) -> None:
+        """Not as written, but with lemon."""
+        gone = replace(scene, out=frozenset({"lime juice"}))
+        answer = makeable(Command(Intent.CAN_MAKE, {"drink": "Daiquiri"}), gone)
+        assert answer.reply.say == ("Not as written: we are out of lime juice. Use lemon juice instead of lime juice.")
+        assert (answer.focus.drink, answer.focus.ingredient) == ("Daiquiri", "lime juice")
+
+    def test_a_garnish_stops_nothing(self, scene: Scene) -> None:
+        """It goes out without."""
+        gone = replace(scene, out=frozenset({"lime wheel"}))
+        assert makeable(Command(Intent.CAN_MAKE, {"drink": "Gimlet"}), gone).reply.say == (
+            "Yes, nothing that the Gimlet pours is out. It goes out without lime wheel."
+        )
