@@ -17,6 +17,10 @@ from assistant.ears.errors import NotSound
 LONGEST_S = 30.0  # of one utterance: nobody asks a question for longer
 RATES = (4_000, 384_000)  # samples a second: below, speech is lost; above, no recorder goes
 MOST_CHANNELS = 32
+MOST_FILE_BYTES = 100_000_000  # half a minute in stereo at the highest rate, in 32 bits
+BLOCK = 65_536  # frames read at a time
+RIFF = frozenset({"WAV", "WAVEX"})
+PLAIN = frozenset({"PCM_U8", "PCM_16", "PCM_24", "PCM_32", "FLOAT", "DOUBLE", "ULAW", "ALAW"})  # kinds of WAV
 UNTOLD = (0, 0x7FFFFFFF, 0xFFFFFFFF)  # sizes that a program writes into a WAV header while it does not know better
 
 
@@ -25,20 +29,48 @@ def open_sound(source: Path | str | bytes) -> Sound:
 
     Channels are mixed to one and the rate is changed to RATE. Raises NotSound, or OSError for the file itself.
     """
-    data = source if isinstance(source, bytes) else Path(source).read_bytes()
+    data = source if isinstance(source, bytes) else _file_bytes(Path(source))
     if not data:
         raise NotSound("the recording is empty", "record it again")
     _refuse_cut_off(data)
     try:
         with soundfile.SoundFile(io.BytesIO(data)) as file:
-            _refuse_unheard_of(file.samplerate, file.channels, file.frames)
-            samples = file.read(dtype="float32", always_2d=True)
-            told, rate = file.frames, file.samplerate
+            return _read(file)
     except soundfile.LibsndfileError as error:
-        raise NotSound("this is no recording that can be read", "save it as WAV or FLAC") from error
-    if len(samples) < told:
+        raise _unreadable() from error
+
+
+def _file_bytes(path: Path) -> bytes:
+    """All of a file that could be one utterance. Raises NotSound, before it is read, for one that could not."""
+    size = path.stat().st_size
+    if size > MOST_FILE_BYTES:
+        raise NotSound(f"the file holds {size // 1_000_000} MB", f"keep an utterance under {LONGEST_S:.0f} s")
+    return path.read_bytes()
+
+
+def wav_sound(data: bytes) -> Sound:
+    """One utterance from the bytes of a WAV file of plain samples. Raises NotSound.
+
+    For senders who are not known: of all that libsndfile can decode, only what needs no decoding reaches it.
+    """
+    if data and not (data[:4] == b"RIFF" and data[8:12] == b"WAVE"):
+        raise NotSound("this is no WAV file", "send WAV, or raw 16-bit samples")
+    return open_sound(data)
+
+
+def _read(file: soundfile.SoundFile) -> Sound:
+    """The samples, mixed to one channel block by block, so that many channels take no more memory than one."""
+    _refuse_unheard_of(file.samplerate, file.channels, file.frames)
+    if (file.format in RIFF and file.subtype not in PLAIN) or not file.seekable():
+        raise _unreadable()
+    samples, filled = np.empty(file.frames, np.float32), 0
+    with np.errstate(over="ignore", invalid="ignore"):  # floats beyond all bounds are refused below
+        for block in file.blocks(BLOCK, dtype="float32", always_2d=True):
+            block.mean(axis=1, out=samples[filled : filled + len(block)])
+            filled += len(block)
+    if filled < len(samples):
         raise _cut_off()
-    return _sound(samples.mean(axis=1).astype(np.float32), rate)
+    return _sound(samples, file.samplerate)
 
 
 def raw_sound(data: bytes, rate: int = RATE) -> Sound:
@@ -54,8 +86,11 @@ def raw_sound(data: bytes, rate: int = RATE) -> Sound:
 def _sound(samples: NDArray[np.float32], rate: int) -> Sound:
     if not np.isfinite(samples).all():
         raise NotSound("the recording holds samples that are no numbers", "record it again")
-    at_rate = samples if rate == RATE else soxr.resample(samples, rate, RATE)
-    return Sound(np.ascontiguousarray(np.clip(at_rate, -1, 1), dtype=np.float32))
+    np.clip(samples, -1, 1, out=samples)
+    at_rate = samples if rate == RATE else np.clip(soxr.resample(samples, rate, RATE), -1, 1)
+    if not len(at_rate):
+        raise NotSound("the recording is empty", "record it again")
+    return Sound(np.ascontiguousarray(at_rate, dtype=np.float32))
 
 
 def _refuse_unheard_of(rate: int, channels: int, frames: int) -> None:
@@ -82,6 +117,10 @@ def _refuse_cut_off(data: bytes) -> None:
                 raise _cut_off()
             return
         at += 8 + size + size % 2
+
+
+def _unreadable() -> NotSound:
+    return NotSound("this is no recording that can be read", "save it as WAV or FLAC")
 
 
 def _cut_off() -> NotSound:

@@ -9,6 +9,7 @@ from flask import Flask
 from assistant.web.body import MOST_BYTES
 from assistant.web.door import close_the_door
 from assistant.web.guard import guard
+from assistant.web.manager import add_manager
 from assistant.web.pairing import Pairing
 from assistant.web.refusals import refuse_in_json
 from assistant.web.routes import Services, add_routes
@@ -29,5 +30,6 @@ def create_app(services: Services, hosts: Collection[str] = (), pairing: Pairing
     if pairing is not None:
         close_the_door(app, pairing, lambda: services.tonight().book.house.name)
     refuse_in_json(app)
+    add_manager(app, services, hosts)
     add_routes(app, services)
     return app

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from typing import Annotated
 
-from pydantic import BaseModel, ConfigDict, StringConstraints
+from pydantic import AfterValidator, BaseModel, ConfigDict, StringConstraints
+
+from assistant.newcomers import is_name
 
 LONGEST_TEXT = 300  # characters of one question
 MOST_BYTES = 6_000_000  # of one body: half a minute of 16-bit sound, in stereo at 48 kHz
@@ -14,6 +16,15 @@ LONGEST_CODE = 20  # characters, with whatever people put between the letters
 Conversation = Annotated[str, StringConstraints(pattern=r"^[A-Za-z0-9-]{1,64}$")]
 
 
+def _name_or_none(text: str) -> str:
+    if text and not is_name(text):
+        raise ValueError("no name")
+    return text
+
+
+Who = Annotated[str, StringConstraints(strip_whitespace=True), AfterValidator(_name_or_none)]
+
+
 class Body(BaseModel):
     """The root of all bodies."""
 
@@ -21,16 +32,18 @@ class Body(BaseModel):
 
 
 class AskBody(Body):
-    """A typed question, in a conversation of the sender's naming."""
+    """A typed question, in a conversation of the sender's naming, by whoever says so."""
 
     text: Annotated[str, StringConstraints(strip_whitespace=True, min_length=1, max_length=LONGEST_TEXT)]
     conversation: Conversation = "page"
+    who: Who = ""
 
 
 class HearQuery(Body):
-    """What goes with a sound: the conversation it belongs to."""
+    """What goes with a sound: the conversation it belongs to, and who speaks."""
 
     conversation: Conversation = "page"
+    who: Who = ""
 
 
 class JoinBody(Body):

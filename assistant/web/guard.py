@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from urllib.parse import urlsplit
-
 from flask import Flask, Response, abort, request
 
 READING = frozenset({"GET", "HEAD", "OPTIONS"})
@@ -41,7 +39,7 @@ def _only_from_this_page() -> None:
     if request.method in READING:
         return
     origin = request.headers.get("Origin")
-    if origin and urlsplit(origin).netloc != request.host:
+    if origin and origin != request.host_url.rstrip("/"):
         abort(403)
     if request.headers.get("Sec-Fetch-Site", "none") not in ("none", "same-origin"):
         abort(403)

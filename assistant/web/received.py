@@ -27,6 +27,9 @@ def body_bytes(most_bytes: int) -> bytes:
     """The whole body. Raises Refused, or HTTPException when it is too long."""
     request.max_content_length = most_bytes
     try:
-        return request.get_data()
+        data = request.get_data()
     except (OSError, ValueError):  # cheroot's words for a body in chunks that breaks off or has no such chunk
         raise Refused(400) from None
+    if len(data) < (request.content_length or 0):
+        raise Refused(400)  # the sender was cut off
+    return data

@@ -32,6 +32,8 @@ BUSY_S = 1.0  # when to try again
 FIELDS = {
     "text": f"The field text must hold a question of at most {LONGEST_TEXT} letters.",
     "conversation": "The field conversation takes at most 64 letters, digits and hyphens.",
+    "who": "The field who takes a name: one to three words, all of letters.",
+    "pin": "The field pin takes the digits of a PIN as text.",
     "code": "The code is six letters and digits. It stands on the server's screen.",
 }
 
@@ -82,7 +84,7 @@ def _of_http(error: HTTPException) -> ResponseReturnValue:
         return error.response  # a redirect
     if isinstance(error, SecurityError):
         return _refusal(status, SENTENCES[403])  # another name than ours in the Host header
-    return _refusal(status, SENTENCES.get(status, OTHERWISE))
+    return _refusal(status, SENTENCES.get(status, SENTENCES[400] if status < 500 else OTHERWISE))
 
 
 def _unforeseen(error: Exception) -> ResponseReturnValue:

@@ -8,10 +8,12 @@ from flask import Flask, jsonify, render_template, request
 from flask.typing import ResponseReturnValue
 
 from assistant.ears.base import Sound
-from assistant.ears.sound import open_sound, raw_sound
+from assistant.ears.sound import raw_sound, wav_sound
 from assistant.messages import Heard, Reply
 from assistant.tonight import Tonight
 from assistant.web.body import MOST_BYTES, AskBody, HearQuery
+from assistant.web.manager import Services as WithManager
+from assistant.web.manager import is_manager, locked
 from assistant.web.people import people
 from assistant.web.received import body_bytes, json_body
 from assistant.web.refusals import Refused
@@ -21,11 +23,11 @@ WAV = frozenset({"audio/wav", "audio/x-wav", "audio/wave", "audio/vnd.wave"})
 RAW = frozenset({"application/octet-stream", "audio/l16", "audio/pcm"})
 
 
-class Services(Protocol):
+class Services(WithManager, Protocol):
     """What the routes need; `assistant.services.Services` has it."""
 
-    def ask(self, heard: Heard | str, conversation: str) -> Reply:
-        """The reply to one utterance of a conversation."""
+    def ask(self, heard: Heard | str, conversation: str, who: str = "", is_manager: bool = False) -> Reply:
+        """The reply to one utterance of a conversation, by whoever says so."""
 
     def hear(self, sound: Sound) -> Heard:
         """What a sound says. Raises RecogniserFailed, or LookupError where there is no ear."""
@@ -40,7 +42,7 @@ def add_routes(app: Flask, services: Services) -> None:
     @app.get("/")
     def page() -> str:
         now = services.tonight()
-        return render_template("page.html", house=now.book.house.name, people=people(now.examples))
+        return render_template("page.html", house=now.book.house.name, people=people(now.examples), known=now.people)
 
     @app.get("/api/health")
     def health() -> ResponseReturnValue:
@@ -49,23 +51,25 @@ def add_routes(app: Flask, services: Services) -> None:
     @app.post("/api/ask")
     def ask() -> ResponseReturnValue:
         body = json_body(AskBody)
-        return _packed(services.ask(body.text, body.conversation))
+        return answered(body.text, body)
 
     @app.post("/api/hear")
     def hear() -> ResponseReturnValue:
         query = HearQuery.model_validate(request.args.to_dict())
-        heard = services.hear(_sound())
-        return _packed(services.ask(heard, query.conversation))
+        return answered(services.hear(_sound()), query)
 
-
-def _packed(reply: Reply) -> ResponseReturnValue:
-    return jsonify(to_json(reply))
+    def answered(heard: Heard | str, sent: AskBody | HearQuery) -> ResponseReturnValue:
+        reply = services.ask(heard, sent.conversation, sent.who, is_manager(services.manager))
+        packed = jsonify(to_json(reply))
+        if reply.pin == "lock":
+            return locked(packed, services.manager)
+        return (jsonify(error=reply.say, **to_json(reply)), 403) if reply.pin == "needed" else packed
 
 
 def _sound() -> Sound:
     """The sound in the body: a WAV file, or 16-bit little-endian mono samples at 16 kHz."""
     if request.mimetype in WAV:
-        return open_sound(body_bytes(MOST_BYTES))
+        return wav_sound(body_bytes(MOST_BYTES))
     if request.mimetype in RAW:
         return raw_sound(body_bytes(MOST_BYTES))
     raise Refused(415)

@@ -16,6 +16,7 @@ from cheroot.ssl.builtin import BuiltinSSLAdapter
 from cheroot.wsgi import Server
 from flask import Flask
 
+from assistant.web.body import MOST_BYTES
 from assistant.web.certificate import Certificate
 
 log = logging.getLogger(__name__)
@@ -109,6 +110,8 @@ def bind(app: Flask, host: str, port: int, certificate: Certificate | None = Non
     """Take the address; port 0 takes any that is free. Raises CannotServe."""
     server = Logged((host, port), app, numthreads=THREADS, request_queue_size=QUEUE)
     server.max_request_header_size = MOST_HEADER_BYTES
+    server.max_request_body_size = 2 * MOST_BYTES  # the app refuses earlier, with a sentence; this bounds a lone chunk
+    server.software = "prep assistant"  # and no version
     server.keep_alive_conn_limit = IDLE
     if certificate is not None:
         server.ssl_adapter = LaterHandshake(str(certificate.chain), str(certificate.key))

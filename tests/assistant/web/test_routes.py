@@ -79,7 +79,8 @@ REFUSED = {
     "empty text": ("/api/ask", b'{"text": "  "}', JSON, 422, "field text"),
     "text that is a number": ("/api/ask", b'{"text": 3}', JSON, 422, "field text"),
     "endless text": ("/api/ask", json.dumps({"text": "a" * (LONGEST_TEXT + 1)}).encode(), JSON, 422, "field text"),
-    "a field too many": ("/api/ask", b'{"text": "spec", "who": "me"}', JSON, 422, "no field who"),
+    "a field too many": ("/api/ask", b'{"text": "spec", "as": "me"}', JSON, 422, "no field as"),
+    "a name that is none": ("/api/ask", b'{"text": "spec", "who": "<b>"}', JSON, 422, "takes a name"),
     "a strange conversation": ("/api/ask", b'{"text": "a", "conversation": "../x"}', JSON, 422, "field conversation"),
     "a body too big": ("/api/ask", b"a" * (MOST_BYTES + 1), JSON, 413, "too long"),
     "sound too long": ("/api/hear", b"a" * (MOST_BYTES + 1), "audio/wav", 413, "too long"),
@@ -87,7 +88,7 @@ REFUSED = {
     "no sound at all": ("/api/hear", b"", "audio/wav", 400, "sound"),
     "half a sample": ("/api/hear", b"abc", "application/octet-stream", 400, "sound"),
     "a picture": ("/api/hear", b"\x89PNG", "image/png", 415, "WAV"),
-    "a query too many": ("/api/hear?who=me", b"", "audio/wav", 422, "no field who"),
+    "a query too many": ("/api/hear?as=me", b"", "audio/wav", 422, "no field as"),
 }
 
 
