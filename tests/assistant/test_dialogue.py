@@ -494,7 +494,7 @@ class TestChanges:
         """The reply holds the token of the change, and the trail holds who made it."""
         reply = dialogue.ask("we are out of gin", "bar", who="Ana")
         assert memory.recall().out == {"gin"}
-        assert [(entry.token, entry.who) for entry in memory.trail()] == [(reply.undo, "Ana")]
+        assert [(entry.token, entry.who) for entry in memory.history("out", "gin")] == [(reply.undo, "Ana")]
 
     def test_undo_goes_back_one_change_at_a_time(self, say: Say, memory: Memory) -> None:
         """The last change first, then the one before, then nothing is left."""
