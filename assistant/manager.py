@@ -8,18 +8,34 @@ import secrets
 import threading
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from typing import Protocol
 
-from assistant.errors import NoPin, PinNotTaken, TriedTooOften, WrongPin
+from assistant.errors import MemoryFailed, NoPin, PinNotTaken, TriedTooOften, WrongPin
 from assistant.memory import Clock, utc_now
 from assistant.pin import SLOW, KeptPin, Work, hashed, is_easily_guessed, is_well_formed
 from assistant.pin_limits import REMEMBERED
-from assistant.pin_store import PinStore
 
 UNLOCKED_FOR = timedelta(minutes=30)  # house choice
 MOST_UNLOCKED = 100  # devices; beyond this the one unlocked first is locked
 TOKEN_BYTES = 32
 
 log = logging.getLogger(__name__)
+
+
+class Store(Protocol):
+    """Where a PIN and its wrong tries are kept; `assistant.pin_store.PinStore` is the real one."""
+
+    def kept(self) -> KeptPin | None:
+        """The PIN as it is kept; None when none is set."""
+
+    def keep(self, pin: KeptPin | None) -> None:
+        """Put this PIN in place of the one before, or take that away; all wrong tries are forgotten."""
+
+    def count(self, source: str, now: datetime) -> datetime | None:
+        """Count a try as wrong before it is looked at; or count nothing, and say until when the source must wait."""
+
+    def forgive(self, source: str, before: datetime) -> None:
+        """Forget the tries of a source that has shown the right PIN, and all from before that time."""
 
 
 @dataclass(frozen=True)
@@ -38,10 +54,10 @@ class Manager:
     """Sets the PIN, and knows which devices are unlocked. Safe to use from several threads.
 
     A device is known by a random token, of which only the digest is kept, in this process alone: a restart locks every
-    device. All methods raise MemoryFailed when the database cannot be read or written.
+    device. The methods raise MemoryFailed when the database cannot be read or written.
     """
 
-    def __init__(self, store: PinStore, clock: Clock = utc_now, work: Work = SLOW) -> None:
+    def __init__(self, store: Store, clock: Clock = utc_now, work: Work = SLOW) -> None:
         self._store, self._clock, self._work = store, clock, work
         self._unlocked: dict[str, _Unlocked] = {}
         self._lock = threading.Lock()
@@ -79,8 +95,11 @@ class Manager:
         return self._admit(_Unlocked(now, kept))
 
     def is_unlocked(self, token: str) -> bool:
-        """Whether the device of this token is the manager's now."""
-        return self.left(token) > timedelta(0)
+        """Whether the device of this token is the manager's now; not while the database cannot tell."""
+        try:
+            return self.left(token) > timedelta(0)
+        except MemoryFailed:
+            return False
 
     def left(self, token: str) -> timedelta:
         """How long it stays so."""
