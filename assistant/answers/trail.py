@@ -13,7 +13,14 @@ from assistant.rights import EVERYBODYS
 
 SHOWN = 40  # changes on the card
 LOOKED_AT = 1_000  # lines of the trail, quiz marks among them
-_KINDS = {"out": "out or in", "price": "price", "drink": "kept drink", "supplied": "supplier's name", "sold": "sold"}
+_KINDS = {
+    "out": "out or in",
+    "price": "price",
+    "drink": "kept drink",
+    "supplied": "supplier's name",
+    "sold": "sold",
+    "counted": "on hand",
+}
 
 
 def changes_told(trail: Sequence[Entry], now: datetime) -> Reply:
@@ -45,7 +52,7 @@ def _state(entry: Entry, columns: Mapping[str, str | int] | None) -> str:
         return "as in the book" if entry.kind == "price" else "none"
     if entry.kind == "drink":
         return "in the book"
-    return ", ".join(str(value) for key, value in columns.items() if key != "name")
+    return ", ".join(str(value) for key, value in columns.items() if key not in ("name", "at") and value != "")
 
 
 def _ago(now: datetime, then: datetime) -> str:

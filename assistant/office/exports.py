@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Iterable
+import zipfile
+from collections.abc import Iterable, Mapping
 from decimal import ROUND_HALF_UP, Decimal
 
 from assistant import kept
@@ -36,7 +37,7 @@ def menu_csv(book: Book) -> str:
 
 
 def memory_document(memory: Memory) -> dict[str, object]:
-    """All that is remembered: what is out, prices, kept drinks, suppliers' names, sales, and the whole trail."""
+    """All that is remembered: what is out, prices, kept drinks, suppliers' names, sales, counts, and the whole trail."""
     now = memory.recall()
     return {
         "out": sorted(now.out),
@@ -45,8 +46,18 @@ def memory_document(memory: Memory) -> dict[str, object]:
         "unreadable_drinks": list(now.unreadable),
         "supplier_names": {name: list(ingredients) for name, ingredients in now.supplied.items()},
         "sold": dict(now.sold),
+        "on_hand": [kept.written_count(count) for count in now.counted.values()],
         "trail": [_entry(entry) for entry in memory.trail(ALL)],
     }
+
+
+def book_archive(texts: Mapping[str, str]) -> bytes:
+    """The book's own files in one ZIP archive, as they stand."""
+    written_to = io.BytesIO()
+    with zipfile.ZipFile(written_to, "w", zipfile.ZIP_DEFLATED) as archive:
+        for name, text in texts.items():
+            archive.writestr(f"book/{name}", text)
+    return written_to.getvalue()
 
 
 def trail_csv(entries: Iterable[Entry]) -> str:

@@ -6,19 +6,23 @@ import csv
 import io
 import json
 from collections.abc import Iterator
+from datetime import UTC, datetime
 from decimal import Decimal
 from pathlib import Path
 
 import pytest
 
-from assistant.answers.base import KeepDrink, Marked, SetOut, SetPrice, Sold, Supplied
+from assistant.answers.base import Counted, KeepDrink, Marked, SetOut, SetPrice, Sold, Supplied
 from assistant.kept import KeptDrink
 from assistant.memory import Memory
 from assistant.office.exports import ALL, memory_document, menu_csv, prices_csv, trail_csv
 from assistant.office.supplier import preview
+from recipes.stocktake import OnHand
 from recipes.units import quantity
 from tests.conftest import make_tiny_book
 from tests.made_up import the_book
+
+NOON = datetime(2026, 6, 1, 12, tzinfo=UTC)
 
 
 @pytest.fixture
@@ -32,6 +36,7 @@ def memory(tmp_path: Path) -> Iterator[Memory]:
         KeepDrink(book.drinks["Gimlet"]),
         Supplied("limes fresh", ("lime juice", "lime wheel")),
         Sold("Gimlet", 41),
+        Counted("gin", OnHand(ready=quantity(1400, "milliliter")), NOON),
         Marked("Ana", "Gimlet", "build", 5, 6),
     )
     memory.apply_together(changes, "office")
@@ -68,7 +73,8 @@ def test_all_that_is_remembered_is_in_the_document(memory: Memory) -> None:
     assert drink == make_tiny_book().drinks["Gimlet"]
     assert document["supplier_names"] == {"limes fresh": ["lime juice", "lime wheel"]}
     assert document["sold"] == {"Gimlet": 41}
-    assert {entry["kind"] for entry in document["trail"]} == {"out", "price", "drink", "supplied", "sold", "mark"}
+    assert document["on_hand"] == [{"name": "gin", "ready": "1400 milliliter", "fruit": "", "at": NOON.isoformat()}]
+    assert {entry["kind"] for entry in document["trail"]} == {"out", "price", "drink", "supplied", "sold", "counted", "mark"}
 
 
 def test_the_trail_says_who_what_and_when(memory: Memory) -> None:
