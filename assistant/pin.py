@@ -22,8 +22,8 @@ class Work:
 
     @property
     def memory(self) -> int:
-        """Bytes that the library must be allowed: those, and as much again to move in."""
-        return 2 * 128 * self.n * self.r * max(self.p, 1)
+        """Bytes that the library must be allowed: those, and a little to move in."""
+        return 128 * self.n * self.r + 2**20
 
 
 SLOW = Work(n=2**15, r=8, p=3)  # a third of a second; among OWASP's least settings for scrypt, from memory
@@ -59,4 +59,4 @@ def is_easily_guessed(digits: str) -> bool:
 
 
 def _digest(digits: str, salt: bytes, work: Work) -> bytes:
-    return hashlib.scrypt(digits.encode(), salt=salt, n=work.n, r=work.r, p=work.p, maxmem=work.memory)
+    return hashlib.scrypt(digits.encode(errors="replace"), salt=salt, n=work.n, r=work.r, p=work.p, maxmem=work.memory)
