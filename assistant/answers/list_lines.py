@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from assistant.answers.speech import capital, counted
 from assistant.errors import ListRefused
@@ -19,9 +20,8 @@ REFUSALS = {  # what cannot be read at all, by ListRefused.reason; {0} and {1} a
     "workbook": "That is a workbook, not a list. Save it as CSV from the program that made it, and give me that.",
     "no text": "That is no text in any encoding I know. Save the list as CSV, in UTF-8.",
     "quote": "A quotation mark on line {0} is never closed, so I cannot tell where its line ends. Mend it first.",
-    "no heading": 'I found no heading that names the columns I need. The list begins with "{0}". Say which column '
-    "holds what, for example --columns item=1,pack=2,price=3.",
-    "two columns": 'Two columns could be the {0}: "{1}" and "{2}". Say which with --columns {0}="{1}".',
+    "no heading": 'I found no heading that names the columns I need. The list begins with "{0}". {columns}',
+    "two columns": 'Two columns could be the {0}: "{1}" and "{2}". {which}',
     "no such column": 'I know no column "{0}". There are: {1}.',
     "currency": 'The column "{0}" is in another currency than the book, which counts in {1}.',
     "no such ingredient": "The book has no {0}. Write the ingredient as the book does.",
@@ -43,13 +43,41 @@ FAULTS = {
     "cells": "The line has more cells than the heading. Put quotation marks round what holds a comma.",
     "twice": "It is there more than once, at different prices (lines {0}). Keep one of them.",
     "count": '"{0}" is no whole number of drinks. Write one, without marks in it.',
-    "large": "The price moves more than {large} times. Check the pack; if it is right, add --large-changes.",
+    "large": "The price moves more than {large} times. Check the pack; if it is right, {allow_large}.",
 }
 
 
-def refused(error: ListRefused) -> Reply:
+@dataclass(frozen=True)
+class Door:
+    """How a list is gone on with, where it is given: in the terminal, or on the page."""
+
+    take: str  # what makes it so
+    columns: str  # how to say which column holds what
+    which: str  # and which of two; {0} is what it holds, {1} a heading
+    allow_large: str  # that large changes are right
+    match: str  # how to have a near name taken; {0} is the list's, {1} ours
+
+
+TERMINAL = Door(
+    take="Add --apply to",
+    columns="Say which column holds what, for example --columns item=1,pack=2,price=3.",
+    which='Say which with --columns {0}="{1}".',
+    allow_large="add --large-changes",
+    match='To have one taken now and always: --match "{0}={1}".',
+)
+PAGE = Door(
+    take="Press Take it to",
+    columns="Say above the columns what each of them holds.",
+    which="Say above the columns which it is.",
+    allow_large="say below the list that large changes are right",
+    match="To have one taken now and always, choose ours beside it.",
+)
+
+
+def refused(error: ListRefused, door: Door = TERMINAL) -> Reply:
     """Why a list cannot be read at all."""
-    said = REFUSALS[error.reason].format(*(*error.told, "", ""))
+    told = (*error.told, "", "")
+    said = REFUSALS[error.reason].format(*told, columns=door.columns, which=door.which.format(*told))
     return Reply(f"{said} Nothing was changed.", understood=False)
 
 
@@ -58,14 +86,14 @@ def faults_said(faults: Sequence[LineFault]) -> str:
     return capital(f"{counted(len(faults), 'line')} {'has a fault' if len(faults) == 1 else 'have faults'}")
 
 
-def fault_table(faults: Sequence[LineFault]) -> Block | None:
+def fault_table(faults: Sequence[LineFault], door: Door = TERMINAL) -> Block | None:
     """The lines to mend, each with how; None where there are none."""
-    rows = tuple(Row(f"line {fault.line}", (fault.name,), _mend(fault), "warn") for fault in faults)
+    rows = tuple(Row(f"line {fault.line}", (fault.name,), _mend(fault, door), "warn") for fault in faults)
     return Table(rows, title="Mend these first") if rows else None
 
 
-def _mend(fault: LineFault) -> str:
-    return FAULTS[fault.reason].format(fault.said, large=LARGE)
+def _mend(fault: LineFault, door: Door) -> str:
+    return FAULTS[fault.reason].format(fault.said, large=LARGE, allow_large=door.allow_large)
 
 
 def near_table(lines: Sequence[NearLine], title: str) -> Block | None:

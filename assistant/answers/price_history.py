@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import datetime
 from decimal import Decimal
 
 from assistant.answers.figures import money_figure
@@ -24,16 +25,15 @@ def price_history(name: str, entries: Sequence[Entry], book: Book) -> Reply:
     say = f"{capital(name)} is {pack_said(pack, house)}. "
     if not entries:
         return Reply(f"{say}That is {BOOK_PRICE}; it was never changed here.")
-    rows = tuple(
-        Row(_when(entry), (_price_cell(entry, book), entry.who), "undone" if entry.undoes else "") for entry in entries
-    )
+    told = ((entry, "undone" if entry.undoes else "") for entry in entries)
+    rows = tuple(Row(when(entry.at), (_price_cell(entry, book), entry.who), note) for entry, note in told)
     card = Card("price_history", name, (pack_size(pack).text,), (Table(rows, ("", "price", "by")),))
     return Reply(f"{say}It was changed {counted(len(entries), 'time')}.", card)
 
 
-def _when(entry: Entry) -> str:
-    """By the clock on this machine's wall."""
-    at = entry.at.astimezone()
+def when(moment: datetime) -> str:
+    """By the clock on this machine's wall: '6 May 2024, 12:00'."""
+    at = moment.astimezone()
     return f"{at.day} {at:%B %Y, %H:%M}"
 
 

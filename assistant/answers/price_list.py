@@ -5,7 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from assistant.answers.figures import money_figure, percent_figure
-from assistant.answers.list_lines import fault_table, faults_said, more_near, near_table, others_fact
+from assistant.answers.list_lines import (
+    TERMINAL,
+    Door,
+    fault_table,
+    faults_said,
+    more_near,
+    near_table,
+    others_fact,
+)
 from assistant.answers.pack_prices import pack_size
 from assistant.answers.speech import capital, counted
 from assistant.messages import Block, Card, Note, Reply, Row, Table
@@ -13,26 +21,27 @@ from assistant.office.supplier import Preview, Priced
 from recipes.model import Book
 
 
-def previewed(found: Preview, book: Book) -> Reply:
+def previewed(found: Preview, book: Book, door: Door = TERMINAL) -> Reply:
     """What the list would change; nothing is changed yet."""
     head = f"{_changes(len(found.changes))} would change" if found.changes else "No price would change"
     if found.faults:
         head = f"{faults_said(found.faults)}, so nothing can be taken from the list"
     elif found.changes:
-        head += ". Add --apply to make it so"
-    return Reply(f"{head}. {_same(found)}".strip(), _card(found, book))
+        head += f". {door.take} make it so"
+    return Reply(f"{head}. {_same(found)}".strip(), _card(found, book, door))
 
 
-def applied(found: Preview, book: Book, undo: str) -> Reply:
+def applied(found: Preview, book: Book, undo: str, door: Door = TERMINAL) -> Reply:
     """What the list changed."""
-    return Reply(f"{_changes(len(found.changes))} changed. {_same(found)}".strip(), _card(found, book), undo=undo)
+    return Reply(f"{_changes(len(found.changes))} changed. {_same(found)}".strip(), _card(found, book, door), undo=undo)
 
 
-def not_applied(found: Preview, book: Book) -> Reply:
+def not_applied(found: Preview, book: Book, door: Door = TERMINAL) -> Reply:
     """Why the list changed nothing."""
     if found.faults:
-        return Reply(f"Nothing was changed: {faults_said(found.faults).lower()}.", _card(found, book), understood=False)
-    return Reply("Nothing was changed: the list has no price that is not so already.", _card(found, book))
+        said = f"Nothing was changed: {faults_said(found.faults).lower()}."
+        return Reply(said, _card(found, book, door), understood=False)
+    return Reply("Nothing was changed: the list has no price that is not so already.", _card(found, book, door))
 
 
 def _changes(count: int) -> str:
@@ -44,16 +53,16 @@ def _same(found: Preview) -> str:
     return f"{_changes(count)} {'stays' if count == 1 else 'stay'} the same." if count else ""
 
 
-def _card(found: Preview, book: Book) -> Card:
+def _card(found: Preview, book: Book, door: Door) -> Card:
     blocks = (
-        fault_table(found.faults),
+        fault_table(found.faults, door),
         _change_table(found.changes, book),
         near_table(found.near, "Not taken: are any of these meant?"),
         more_near(found.near),
     )
     facts = others_fact(found.others, "things that are not in the book")
     shown = tuple(block for block in blocks if block is not None)
-    return Card("import_prices", "Price list", facts, (*shown, *_advice(found)))
+    return Card("import_prices", "Price list", facts, (*shown, *_advice(found, door)))
 
 
 def _change_table(changes: Iterable[Priced], book: Book) -> Block | None:
@@ -73,11 +82,11 @@ def _change(priced: Priced, book: Book) -> Row:
     )
 
 
-def _advice(found: Preview) -> list[Block]:
+def _advice(found: Preview, door: Door) -> list[Block]:
     told = []
     if found.near:
         first = found.near[0]
-        told += [f'To have one taken now and always: --match "{first.name}={first.near[0]}".']
+        told += [door.match.format(first.name, first.near[0])]
     if found.made_here:
         told += [f"On the list, but the book makes them or has no pack for them: {', '.join(found.made_here)}."]
     return [Note(text, "muted") for text in told]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from assistant.answers.list_lines import TERMINAL, Door
 from assistant.answers.speech import capital, counted, some
 from assistant.messages import Block, Card, Note, Reply, Row, Table
 from assistant.office.recipe_import import Found, Unreadable
@@ -22,10 +23,11 @@ CAUTION = "Allergens, strength and cost come from the book's own ingredients. Re
 NO_ICE = "nothing is said of ice in the glass, so none is taken"
 
 
-def recipes_shown(found: Sequence[Found]) -> Reply:
+def recipes_shown(found: Sequence[Found], door: Door = TERMINAL) -> Reply:
     """What can be taken; nothing is changed yet."""
     takeable = [one.name for one in found if one.drink]
-    then = " Add --apply to take it." if len(takeable) == 1 else " Add --apply to take them." if takeable else ""
+    them = "it" if len(takeable) == 1 else "them"
+    then = f" {door.take} take {them}." if takeable else ""
     return Reply(f"{_counts(found)}{then}", _card(found))
 
 

@@ -5,19 +5,27 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from assistant.answers.figures import figure
-from assistant.answers.list_lines import fault_table, faults_said, more_near, near_table, others_fact
+from assistant.answers.list_lines import (
+    TERMINAL,
+    Door,
+    fault_table,
+    faults_said,
+    more_near,
+    near_table,
+    others_fact,
+)
 from assistant.answers.speech import capital, counted
 from assistant.messages import Block, Card, Reply, Row, Table
 from assistant.office.sales import SalesPreview
 
 
-def sales_shown(found: SalesPreview) -> Reply:
+def sales_shown(found: SalesPreview, door: Door = TERMINAL) -> Reply:
     """What the list counts; nothing is changed yet."""
     if found.faults:
         return Reply(f"{faults_said(found.faults)}, so nothing can be taken from the list.", _card(found))
     if not found.sold:
         return Reply("No drink of the book is on the list.", _card(found))
-    return Reply(f"{_total(found)}. Add --apply to have it replace the list before.", _card(found))
+    return Reply(f"{_total(found)}. {door.take} have it replace the list before.", _card(found))
 
 
 def sales_taken(found: SalesPreview, undo: str) -> Reply:

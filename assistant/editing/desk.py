@@ -12,14 +12,16 @@ from assistant.editing.drafts import Draft, Kind, Opened
 from assistant.editing.editor import Candidate, Editor
 from assistant.editing.folder import BookFolder
 from assistant.editing.history import Edit
+from assistant.editing.rewriting import Fields
 from assistant.editing.sounding import Sounding, sounding
-from assistant.editing.typed import ReadLine, drink_so_far, read_lines, texts
+from assistant.editing.typed import ReadLine, drink_so_far, fields_of_drink, read_lines, texts
 from assistant.errors import EditRefused
 from assistant.memory import Clock, utc_now
 from assistant.messages import Focus, Reply
 from assistant.names import names_of
 from assistant.services import Services
 from grammar.names import Name
+from recipes.model import Drink
 
 
 @dataclass(frozen=True)
@@ -72,15 +74,31 @@ class Desk:
         """The files that a new entry can go into, each with its title. Raises EditRefused."""
         return self._editor().pages(kind)
 
+    def names_by_page(self, kind: Kind) -> dict[str, tuple[str, ...]]:
+        """The names in each file, by the file's title. Raises EditRefused."""
+        return {title: names for _, title, names in self._editor().contents(kind)}
+
+    def usual_sources(self, kind: Kind) -> dict[str, str]:
+        """Where most entries of each file come from, an id in sources.toml. Raises EditRefused."""
+        return self._editor().usual_sources(kind)
+
     def opened(self, kind: Kind, name: str) -> Opened:
         """An entry as it stands in its file. Raises EditRefused."""
         return self._editor().opened(kind, name)
+
+    def as_new(self, drink: Drink) -> Fields:
+        """A drink that was kept by voice, or imported, as a draft would have it."""
+        return fields_of_drink(drink, self._services.book)
 
     def history(self) -> tuple[tuple[Edit, bool], ...]:
         """Every edit, the latest first, and whether it could be undone now. Raises EditRefused."""
         editor = self._editor()
         standing = editor.standing()
         return tuple((edit, edit.token in standing) for edit in reversed(editor.history.edits()))
+
+    def knows(self, token: str) -> bool:
+        """Whether an edit of the book has this token."""
+        return self._editor().history.find(token) is not None
 
     def weigh_up(self, draft: Draft) -> Report:
         """What is to mend in a draft, and what it would be like."""
@@ -145,7 +163,11 @@ class Desk:
     def _heard(self, draft: Draft) -> Sounding:
         fields = draft.fields
         name = Name(draft.name, texts(fields.get("say")), texts(fields.get("sounds_like")))
-        return sounding(draft.kind, name, names_of(self._services.book), draft.was) if draft.name else Sounding(((),))
+        return (
+            sounding(draft.kind, name, names_of(self._services.files.book), draft.was)
+            if draft.name
+            else Sounding(((),))
+        )
 
 
 def _lines_of(draft: Draft, field: str) -> tuple[str, ...]:

@@ -7,12 +7,13 @@ entry that somebody else changed since it was opened is never written over: that
 from __future__ import annotations
 
 import uuid
+from collections import Counter
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 
 from assistant.editing.drafts import Draft, Kind, Opened, fingerprint
-from assistant.editing.entries import block_in, fields_of, is_within, name_in, page_titles, with_draft
+from assistant.editing.entries import block_in, entries_of, fields_of, is_within, name_in, page_titles, with_draft
 from assistant.editing.folder import BookFolder
 from assistant.editing.history import Edit, History
 from assistant.editing.rewriting import NotRewritable, added, swapped
@@ -54,6 +55,24 @@ class Editor:
     def pages(self, kind: Kind) -> dict[str, str]:
         """The files that a new entry of a kind can go into, each with what it is called."""
         return page_titles(kind, self._texts())
+
+    def contents(self, kind: Kind) -> tuple[tuple[str, str, tuple[str, ...]], ...]:
+        """Each file that holds entries of a kind, its title, and their names in order."""
+        texts = self._texts()
+        titles = page_titles(kind, texts)
+        return tuple(
+            (page, title, tuple(str(entry["name"]) for entry in entries_of(texts[page], kind) if "name" in entry))
+            for page, title in titles.items()
+        )
+
+    def usual_sources(self, kind: Kind) -> dict[str, str]:
+        """The source that most entries of each file name."""
+        texts = self._texts()
+        counted = {
+            page: Counter(str(entry["source"]) for entry in entries_of(texts[page], kind) if "source" in entry)
+            for page in page_titles(kind, texts)
+        }
+        return {page: sources.most_common(1)[0][0] for page, sources in counted.items() if sources}
 
     def opened(self, kind: Kind, name: str) -> Opened:
         """An entry as it stands in its file now."""

@@ -20,6 +20,12 @@ def page_titles(kind: Kind, texts: Mapping[str, str]) -> dict[str, str]:
     return {page: _first_comment(text) or page for page, text in texts.items() if page.startswith(INGREDIENTS)}
 
 
+def entries_of(text: str, kind: Kind) -> list[Mapping[str, Any]]:
+    """What the entries of a file say; none where it cannot be read."""
+    entries = _values(text).get(kind, [])
+    return entries if isinstance(entries, list) else []
+
+
 def block_in(text: str, kind: Kind, name: str) -> str | None:
     """The text of an entry; None where the file has none of that name, or cannot be read.
 

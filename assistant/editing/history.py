@@ -1,6 +1,6 @@
 """Who changed what of the book, and when: one line of JSON for each edit, in a file beside the book's own.
 
-It lies in the book's folder, so it goes where the book goes. Lines are only ever added, each after the file it speaks of
+It lies in the book's folder, so it goes where the book goes. Lines are only ever added, each after the file it tells of
 was changed. A line that was cut short by a power failure is passed over; its change then stands like one by hand.
 """
 

@@ -6,10 +6,11 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from assistant.editing.drafts import Draft
-from assistant.editing.rewriting import Value
+from assistant.editing.rewriting import Fields, Value
 from recipes.faults import write_instead
 from recipes.model import Book, Drink, Ice, Method, Pour
-from recipes.units import quantity
+from recipes.spec import written
+from recipes.units import Unit, quantity
 from recipes.written import MiswrittenError, read_pour
 
 ADD_FIRST = "add the ingredient to the book first"
@@ -53,20 +54,47 @@ def drink_so_far(draft: Draft, book: Book) -> Drink | None:
     )
 
 
+def fields_of_drink(drink: Drink, book: Book) -> Fields:
+    """The fields that say what a drink is."""
+    return {
+        "name": drink.name,
+        "say": drink.spoken,
+        "sounds_like": drink.sounds_like,
+        "pours": tuple(_pour_line(pour, book) for pour in drink.pours),
+        "method": drink.method.value,
+        "glass": drink.glass,
+        "ice": drink.ice.value,
+        "garnish": drink.garnish,
+        "steps": drink.steps,
+        "price": None if drink.price is None else drink.price.m_as("money"),
+        "family": drink.family,
+        "note": drink.note,
+        "taste": drink.taste,
+    }
+
+
 def texts(value: Value | None) -> tuple[str, ...]:
     """The items of a list; none for anything else."""
     return value if isinstance(value, tuple) else ()
 
 
+def _pour_line(pour: Pour, book: Book) -> str:
+    """The pour as the book writes it."""
+    piece = f" {Unit.PIECE.value}" if pour.amount.unit is Unit.PIECE else ""
+    role = "" if pour.role is book.ingredients[pour.ingredient].role else f" as {pour.role.value}"
+    note = f", {pour.note}" if pour.note else ""
+    return f"{written(pour.amount)}{piece} {pour.ingredient}{role}{note}"
+
+
 def _read(text: str, book: Book) -> ReadLine:
     try:
-        written = read_pour(text)
+        told = read_pour(text)
     except MiswrittenError as error:
         return ReadLine(text, None, error.problem, error.mend)
-    ingredient = book.ingredients.get(written.ingredient)
+    ingredient = book.ingredients.get(told.ingredient)
     if ingredient is None:
-        return _unknown(text, written.ingredient, book)
-    return ReadLine(text, Pour(ingredient.name, written.amount, written.role or ingredient.role, written.note))
+        return _unknown(text, told.ingredient, book)
+    return ReadLine(text, Pour(ingredient.name, told.amount, told.role or ingredient.role, told.note))
 
 
 def _unknown(text: str, name: str, book: Book) -> ReadLine:

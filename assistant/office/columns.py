@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 from itertools import islice
+from statistics import median_low
 from typing import Literal
 
 from assistant.errors import ListRefused
@@ -66,6 +67,24 @@ def sheet_of(text: str, kind: Kind, given: Mapping[str, str] | None = None) -> S
     if not found:
         raise ListRefused("no heading", *_first_line(text))
     return max(found, key=lambda sheet: len(sheet.places))
+
+
+def kinds_of_column(kind: Kind) -> tuple[str, ...]:
+    """What a column of such a list can hold."""
+    return tuple(_words(kind).words)
+
+
+def first_lines(text: str, most: int) -> tuple[tuple[str, ...], ...]:
+    """The first lines as cells, cut at the separator that cuts them into the most columns."""
+    tries = [_first_cut(text, mark, most) for mark in SEPARATORS]
+    return max(tries, key=lambda lines: median_low([len(line) for line in lines] or [0]))
+
+
+def _first_cut(text: str, separator: str, most: int) -> tuple[tuple[str, ...], ...]:
+    try:
+        return tuple(line.cells for line in islice(lines_of(text, separator), most))
+    except ListRefused:
+        return ()
 
 
 @cache

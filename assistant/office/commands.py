@@ -6,7 +6,7 @@ import getpass
 import json
 import shutil
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from contextlib import closing
 from dataclasses import replace
 from decimal import Decimal
@@ -15,19 +15,18 @@ from typing import Protocol, TextIO
 
 import click
 
-from assistant.answers import list_lines, price_list, recipe_list, sales_list, talk
+from assistant.answers import talk
 from assistant.answers.base import Scene
 from assistant.answers.menu import menu_answer
 from assistant.answers.price_history import price_history
 from assistant.console import WIDTH, render
-from assistant.errors import ListRefused, MemoryFailed
+from assistant.errors import MemoryFailed
 from assistant.messages import Focus, Reply
 from assistant.office.columns import fold
 from assistant.office.exports import ALL, memory_document, menu_csv, prices_csv, trail_csv
 from assistant.office.recipe_export import recipes_document
-from assistant.office.recipe_import import Found, read_recipes
-from assistant.office.sales import SalesPreview, read_sales
-from assistant.office.supplier import Asked, Preview, preview
+from assistant.office.supplier import Asked
+from assistant.office.taking import Given, Kind, take
 from assistant.services import Services
 from grammar.command import Command, Intent, SlotValue
 
@@ -74,13 +73,7 @@ def import_prices(
 ) -> None:
     """Take prices from a supplier's CSV: shown first, and taken with --apply, all or none."""
     asked = Asked(_pairs_of_columns(columns), _pairs(matches), large_changes)
-    with closing(setup.services()) as services:
-        try:
-            found = preview(file.read_bytes(), services.book, services.memory.recall().supplied, asked)
-        except ListRefused as error:
-            _end(list_lines.refused(error))
-        reply = _taken(found, services) if apply else price_list.previewed(found, services.book)
-    _end(reply)
+    _end(_given("prices", file, asked, apply, setup))
 
 
 @imports.command("sales")
@@ -91,14 +84,7 @@ def import_prices(
 @click.pass_obj
 def import_sales(setup: Setup, file: Path, columns: str, matches: tuple[str, ...], apply: bool) -> None:
     """Take what was sold from the till's CSV, in place of the list before: shown first, and taken with --apply."""
-    named = {name: drinks[0] for name, drinks in _pairs(matches).items()}
-    with closing(setup.services()) as services:
-        try:
-            found = read_sales(file.read_bytes(), services.book, _pairs_of_columns(columns), named)
-        except ListRefused as error:
-            _end(list_lines.refused(error))
-        reply = _counted(found, services) if apply else sales_list.sales_shown(found)
-    _end(reply)
+    _end(_given("sales", file, Asked(_pairs_of_columns(columns), _pairs(matches)), apply, setup))
 
 
 @imports.command("recipes")
@@ -107,13 +93,7 @@ def import_sales(setup: Setup, file: Path, columns: str, matches: tuple[str, ...
 @click.pass_obj
 def import_recipes(setup: Setup, file: Path, apply: bool) -> None:
     """Take recipes from a schema.org/Recipe JSON-LD file; what cannot be read of them is listed, and left out."""
-    with closing(setup.services()) as services:
-        try:
-            found = read_recipes(file.read_bytes(), services.book)
-        except ListRefused as error:
-            _end(list_lines.refused(error))
-        reply = _kept(found, services) if apply else recipe_list.recipes_shown(found)
-    _end(reply)
+    _end(_given("recipes", file, Asked(), apply, setup))
 
 
 @click.command()
@@ -208,26 +188,10 @@ def undo(setup: Setup, token: str) -> None:
     _end(reply)
 
 
-def _taken(found: Preview, services: Services) -> Reply:
-    changes = found.as_changes()
-    if found.faults or not changes:
-        return price_list.not_applied(found, services.book)
-    token = services.memory.apply_together(changes, getpass.getuser())
-    return price_list.applied(found, services.book, token)
-
-
-def _counted(found: SalesPreview, services: Services) -> Reply:
-    changes = found.as_changes(services.memory.recall().sold)
-    if found.faults or not found.sold or not changes:
-        return sales_list.sales_not_taken(found)
-    return sales_list.sales_taken(found, services.memory.apply_together(changes, getpass.getuser()))
-
-
-def _kept(found: Sequence[Found], services: Services) -> Reply:
-    changes = [change for one in found if (change := one.as_change()) is not None]
-    if not changes:
-        return recipe_list.recipes_not_taken(found)
-    return recipe_list.recipes_taken(found, services.memory.apply_together(changes, getpass.getuser()))
+def _given(kind: Kind, file: Path, asked: Asked, apply: bool, setup: Setup) -> Reply:
+    """What comes of a list: shown, or taken."""
+    with closing(setup.services()) as services:
+        return take(kind, Given(file.read_bytes(), asked, getpass.getuser() if apply else ""), services).reply
 
 
 def _json(document: Mapping[str, object], file: TextIO) -> None:

@@ -6,10 +6,13 @@ from collections.abc import Collection
 
 from flask import Flask
 
+from assistant.services import Services as Bar
 from assistant.web.body import MOST_BYTES
 from assistant.web.door import close_the_door
 from assistant.web.guard import guard
+from assistant.web.lists import add_lists
 from assistant.web.manager import add_manager
+from assistant.web.office import add_office
 from assistant.web.pairing import Pairing
 from assistant.web.refusals import refuse_in_json
 from assistant.web.routes import Services, add_routes
@@ -17,11 +20,14 @@ from assistant.web.routes import Services, add_routes
 HERE = ("localhost", "127.0.0.1", "[::1]")
 
 
-def create_app(services: Services, hosts: Collection[str] = (), pairing: Pairing | None = None) -> Flask:
+def create_app(
+    services: Services, hosts: Collection[str] = (), pairing: Pairing | None = None, office: Bar | None = None
+) -> Flask:
     """The app that answers with these services, reached under the names of this machine and `hosts`, and no other.
 
     A page elsewhere that points a name of its own at this machine is refused, since its Host header gives it away.
-    With `pairing` only devices that joined are answered; that is for a network, and needs https.
+    With `pairing` only devices that joined are answered; that is for a network, and needs https. With `office`, the
+    bar's own services, the manager has pages to edit the book.
     """
     app = Flask(__name__)
     app.config.update(MAX_CONTENT_LENGTH=MOST_BYTES, TRUSTED_HOSTS=[*HERE, *hosts])
@@ -32,4 +38,7 @@ def create_app(services: Services, hosts: Collection[str] = (), pairing: Pairing
     refuse_in_json(app)
     add_manager(app, services, hosts)
     add_routes(app, services)
+    if office is not None:
+        add_office(app, office)
+        add_lists(app, office)
     return app

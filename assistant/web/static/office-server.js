@@ -1,0 +1,18 @@
+// What the manager's pages send to their server.
+
+const AWAY = "The server is not answering. Nothing was changed; what you typed is still here. Try again in a moment.";
+
+/** The JSON answer to a JSON body, or to a file's bytes. Throws Error with a sentence for the person. */
+export async function send(path, body, { file = null, signal } = {}) {
+  const sent = file
+    ? { body: file, headers: { "Content-Type": "application/octet-stream" } }
+    : { body: JSON.stringify(body), headers: { "Content-Type": "application/json" } };
+  const answer = await fetch(path, { method: "POST", cache: "no-store", signal, ...sent }).catch((error) => {
+    if (error.name === "AbortError") throw error;
+    return null;
+  });
+  const reply = await answer?.json().catch(() => null);
+  if (!reply) throw new Error(AWAY);
+  if (!answer.ok) throw new Error(reply.error);
+  return reply;
+}
