@@ -4,6 +4,7 @@ Settings, and why (recordings of more than 50 people, commands right):
 - Wide beams: 91% with the usual ones, 96% with these. They cost about half as much time again.
 - `bestpath` off, and never `nbest` or `get_lattice`: over a grammar each builds a lattice in which one noisy recording
   kept the decoder busy for 17 minutes.
+- A large network is made of compounds (see compounds.py), a small one is not: there a speaker may pause anywhere.
 - A whole utterance at a time: fed in pieces, the decoder takes its mean over earlier speakers for good.
 - `reinit_feat` before each utterance: its noise tracker else remembers the last one, and the same sound is not heard
   the same way twice.
@@ -11,6 +12,7 @@ Settings, and why (recordings of more than 50 people, commands right):
 
 from __future__ import annotations
 
+import itertools
 import logging
 import math
 import time
@@ -21,6 +23,7 @@ import pocketsphinx as sphinx
 
 from assistant.ears.base import Sound
 from assistant.ears.certainty import certainty
+from assistant.ears.compounds import compounded
 from assistant.ears.errors import WordNotSayable
 from assistant.ears.leaving_out import without
 from assistant.ears.levels import as_pcm, is_silent, levelled
@@ -34,6 +37,8 @@ WIDE = {"beam": 1e-80, "wbeam": 1e-60, "pbeam": 1e-80}  # for a few hundred word
 TIGHTER = {"beam": 1e-60, "wbeam": 1e-40, "pbeam": 1e-60}  # for thousands: wide ones take as long as the speech
 MANY_ARCS = 3_000
 SHORTEST_S = 0.1  # nothing can be said in less
+MOST_WAYS = 6  # to say a compound, of all that its words give together
+BREATHLESS = "_"  # between the words of a compound, in the decoder's own dictionary
 GRAMMAR = "grammar"
 PHONES = "phones"
 SHIFT = 1024  # the decoder scales its log likelihoods down by this before it tells them
@@ -51,7 +56,10 @@ class PocketSphinx:
         """
         pronouncer = pronouncer or Pronouncer()
         network = _sayable(network, pronouncer, lenient)
-        self._decoder = _decoder(TIGHTER if len(network.arcs) > MANY_ARCS else WIDE)
+        is_large = len(network.arcs) > MANY_ARCS
+        if is_large:
+            network = compounded(network)
+        self._decoder = _decoder(TIGHTER if is_large else WIDE)
         _add_words(self._decoder, network.words, pronouncer)
         arcs = self._decoder.create_fsg(GRAMMAR, network.start, network.final, list(_transitions(network)))
         self._decoder.add_fsg(GRAMMAR, arcs)
@@ -90,7 +98,9 @@ class PocketSphinx:
         decoder.process_raw(pcm, full_utt=True)
         decoder.end_utt()
         found = decoder.hyp()
-        return (str(found.hypstr), math.log(found.best_score) * SHIFT) if found else ("", -math.inf)
+        if not found:
+            return "", -math.inf
+        return str(found.hypstr).replace(BREATHLESS, " "), math.log(found.best_score) * SHIFT
 
 
 def _decoder(beams: dict[str, float]) -> sphinx.Decoder:
@@ -110,10 +120,23 @@ def _sayable(network: Network, pronouncer: Pronouncer, lenient: bool) -> Network
 
 
 def _add_words(decoder: sphinx.Decoder, words: frozenset[str], pronouncer: Pronouncer) -> None:
-    """Teach the decoder the words that its dictionary lacks."""
-    for word in sorted(word for word in words if decoder.lookup_word(word) is None):
-        for number, phones in enumerate(pronouncer.ways(word), start=1):
-            decoder.add_word(word if number == 1 else f"{word}({number})", " ".join(phones), update=False)
+    """Teach the decoder the words that its dictionary lacks, compounds among them."""
+    for words_said in sorted(words):
+        entry = _entry(words_said)
+        if decoder.lookup_word(entry) is None:
+            for number, phones in enumerate(_ways(words_said, pronouncer), start=1):
+                decoder.add_word(entry if number == 1 else f"{entry}({number})", " ".join(phones), update=False)
+
+
+def _entry(words: str) -> str:
+    """What the decoder's dictionary calls a word, or several said in one breath."""
+    return words.replace(" ", BREATHLESS)
+
+
+def _ways(words: str, pronouncer: Pronouncer) -> Iterator[list[str]]:
+    """The phones of a word, or of several in one breath: the usual ways first."""
+    ways = itertools.product(*map(pronouncer.ways, words.split()))
+    return (list(itertools.chain.from_iterable(way)) for way in itertools.islice(ways, MOST_WAYS))
 
 
 def _transitions(network: Network) -> Iterator[tuple[int, int, float] | tuple[int, int, float, str]]:
@@ -124,4 +147,4 @@ def _transitions(network: Network) -> Iterator[tuple[int, int, float] | tuple[in
         if arc.word == SILENT:
             yield arc.source, arc.target, share
         else:
-            yield arc.source, arc.target, share, arc.word
+            yield arc.source, arc.target, share, _entry(arc.word)
