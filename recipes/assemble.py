@@ -227,6 +227,7 @@ def house(written: Written[HouseEntry], found: list[Fault]) -> House:
         price_step=quantity(entry.price_step, "money"),
         covers=entry.covers,
         drinks_per_cover=entry.drinks_per_cover,
+        wake_phrase=entry.wake_phrase,
         pin_also_for=frozenset(entry.pin_also_for),
     )
 

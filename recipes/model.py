@@ -168,6 +168,7 @@ class House:
     pin_also_for: frozenset[str] = frozenset()  # of 'costs', 'stock', 'riffs': what else is the manager's
 
 
+    wake_phrase: str = ""  # said before a question when nobody holds the button; empty: none
 @dataclass(frozen=True)
 class Structure:
     """What a drink must show to be of a family. An empty field asks nothing.

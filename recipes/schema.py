@@ -190,6 +190,7 @@ class HouseEntry(Entry):
     price_step: Annotated[Money, Field(gt=0)] = Field(description="write money, as 0.50")
     covers: StrictInt = Field(gt=0, description="write a whole number of guests")
     drinks_per_cover: Number = Field(gt=0, le=20, description="write a number, as 1.5")
+    wake_phrase: str = Field("", max_length=60, description="write two or three words that are rarely said")
     pin_also_for: frozenset[Literal["costs", "stock", "riffs"]] = Field(
         default=frozenset(), description='write a list of "costs", "stock" or "riffs", or [] for none'
     )
