@@ -309,7 +309,7 @@ def test_tab_goes_from_the_control_to_the_typing_box_to_the_answer(page: Page) -
     expect(page.locator("#choices button").first).to_be_visible()
     page.focus("#talk")
     reached = []
-    for _ in range(4):
+    for _ in range(5):
         page.keyboard.press("Tab")
         reached.append(page.evaluate("document.activeElement.id || document.activeElement.textContent"))
-    assert reached == ["words", "Ask", "room", "Gin Daisy"]
+    assert reached == ["who", "words", "Ask", "room", "Gin Daisy"]

@@ -40,7 +40,7 @@ PAGE = re.compile(r'<page width="([\d.]+)" height="([\d.]+)">(.*?)</page>', re.D
 class Answering(FakeServices):
     """Answers by the names above."""
 
-    def ask(self, heard: Heard | str, conversation: str) -> Reply:
+    def ask(self, heard: Heard | str, conversation: str, who: str = "", is_manager: bool = False) -> Reply:
         """The reply of that name."""
         return REPLIES[heard if isinstance(heard, str) else heard.text]
 

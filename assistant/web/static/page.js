@@ -5,6 +5,7 @@ import { make } from "./elements.js";
 import { fit } from "./fit.js";
 import { holdToTalk } from "./hold.js";
 import { Microphone, NoMicrophone } from "./microphone.js";
+import { People, pinButton } from "./people.js";
 import { ask, Away, hear, isThere, Refused, untilBack } from "./server.js";
 import { Voice } from "./voice.js";
 import { stayAwake } from "./wake.js";
@@ -25,6 +26,7 @@ const at = (id) => document.getElementById(id);
 const [page, talk, room, say, heard] = [document.body, at("talk"), at("room"), at("say"), at("heard")];
 const voice = new Voice();
 const microphone = new Microphone((level) => talk.style.setProperty("--level", level.toFixed(2)));
+const people = new People(putAway);
 let turn = 0; // only the newest question may change the page
 
 function become(state) {
@@ -46,7 +48,8 @@ async function put(question) {
 }
 
 async function answer(reply, mine) {
-  sessionStorage.setItem(LAST, JSON.stringify(reply));
+  if (!people.isManager) sessionStorage.setItem(LAST, JSON.stringify(reply)); // what the manager sees is kept nowhere
+  people.heard(reply);
   show(reply);
   become("ready");
   await voice.speak(reply.say, () => mine === turn && become("speaking"));
@@ -82,10 +85,19 @@ function show(reply) {
   page.dataset.view = "reply";
   room.replaceChildren(drawCard(reply.card ?? sentence(reply.say)));
   list("cautions", reply.cautions.map((text) => make("li", {}, text)));
-  list("choices", (reply.asks?.choices ?? []).map(({ label }) => button(label, label, "choice")));
+  const choices = (reply.asks?.choices ?? []).map(({ label }) => button(label, label, "choice"));
+  list("choices", reply.pin === "needed" ? [pinButton(people)] : choices);
   list("undo", reply.undo ? [button("Undo that", "undo", "undo")] : []);
   room.scrollTop = 0;
   refit();
+}
+
+/** Takes what the manager saw off the screen. */
+function putAway() {
+  sessionStorage.removeItem(LAST);
+  room.replaceChildren();
+  page.dataset.view = "examples";
+  tell("", "");
 }
 
 /** A reply that is words alone is as large as any card. */

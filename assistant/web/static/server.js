@@ -6,19 +6,41 @@ const SIGN_MS = 3_000;
 export class Away extends Error {}
 export class Refused extends Error {}
 
-const conversation = kept("conversation", () =>
-  Array.from(crypto.getRandomValues(new Uint8Array(12)), (byte) => byte.toString(16).padStart(2, "0")).join(""),
-);
+let conversation = kept("conversation", newName);
+
+/** Who is speaking on this device, from visit to visit; empty: nobody has said. */
+export const who = {
+  get name() {
+    return localStorage.getItem("who") ?? "";
+  },
+  set name(name) {
+    localStorage.setItem("who", name);
+  },
+};
+
+/** Begins another conversation, which knows nothing of this one. */
+export function startAfresh() {
+  sessionStorage.clear();
+  conversation = kept("conversation", newName);
+}
 
 /** The reply to typed text. Throws Away, or Refused with the server's sentence. */
 export function ask(text) {
-  const body = JSON.stringify({ text, conversation });
+  const body = JSON.stringify({ text, conversation, who: who.name });
   return post("/api/ask", { body, headers: { "Content-Type": "application/json" } });
 }
 
 /** The reply to one utterance (a WAV file's bytes). Throws Away, or Refused with the server's sentence. */
 export function hear(body) {
-  return post(`/api/hear?conversation=${conversation}`, { body, headers: { "Content-Type": "audio/wav" } });
+  const query = new URLSearchParams({ conversation, who: who.name });
+  return post(`/api/hear?${query}`, { body, headers: { "Content-Type": "audio/wav" } });
+}
+
+/** How it stands with the manager's PIN (""), or what came of "set", "unlock" or "lock"; null when nothing answers. */
+export async function pin(what, digits) {
+  const sent = { method: "POST", body: JSON.stringify({ pin: digits }), headers: { "Content-Type": "application/json" } };
+  const answer = await fetch(what ? `/api/pin/${what}` : "/api/pin", { cache: "no-store", ...(what && sent) }).catch(() => null);
+  return answer?.json().catch(() => null) ?? null;
 }
 
 /** Settles once the server answers again. */
@@ -40,13 +62,17 @@ async function post(path, options) {
   joinIfAsked(answer);
   const body = await answer?.json().catch(() => null);
   if (!body) throw new Away();
-  if (!answer.ok) throw new Refused(body.error);
+  if (!answer.ok && body.pin !== "needed") throw new Refused(body.error); // what needs the PIN is a reply as well
   return body;
 }
 
 /** A device that the server does not know (any more) goes where the code is given. */
 function joinIfAsked(answer) {
   if (answer?.headers.get("WWW-Authenticate") === "JoiningCode") location.assign("/join");
+}
+
+function newName() {
+  return Array.from(crypto.getRandomValues(new Uint8Array(12)), (byte) => byte.toString(16).padStart(2, "0")).join("");
 }
 
 function kept(key, make) {
