@@ -24,9 +24,10 @@ import pocketsphinx as sphinx
 from assistant.ears.base import Sound
 from assistant.ears.certainty import certainty
 from assistant.ears.compounds import compounded
+from assistant.ears.denoise import heard_apart
 from assistant.ears.errors import WordNotSayable
 from assistant.ears.leaving_out import without
-from assistant.ears.levels import as_pcm, is_silent, levelled
+from assistant.ears.levels import as_pcm, is_silent
 from assistant.ears.pronunciation import ACOUSTIC_MODEL, DICTIONARY, PHONE_LOOP, Pronouncer
 from assistant.messages import Heard
 from grammar.network import SILENT, Network
@@ -69,7 +70,7 @@ class PocketSphinx:
         """The sentence of the network that is nearest to the sound; empty when none was said to its end."""
         started = time.perf_counter()
         is_speech = sound.seconds >= SHORTEST_S and not is_silent(sound)
-        text, confidence = self._read(as_pcm(levelled(sound))) if is_speech else ("", 0.0)
+        text, confidence = self._read(as_pcm(heard_apart(sound))) if is_speech else ("", 0.0)
         return Heard(
             text,
             confidence=confidence,
