@@ -31,7 +31,7 @@ def translated() -> Iterator[None]:
     """Troubles of the database as MemoryFailed."""
     try:
         yield
-    except (SQLAlchemyError, OSError) as cause:
+    except (SQLAlchemyError, sqlite3.Error, OSError) as cause:
         raise _kind_of(cause)(str(cause)) from cause
 
 
@@ -45,12 +45,28 @@ def _kind_of(trouble: Exception) -> type[MemoryFailed]:
 
 
 @contextmanager
+def reading(engine: Engine) -> Iterator[Connection]:
+    """A transaction that sees all of the database as it is at one moment. Troubles come as MemoryFailed."""
+    postgres = engine.dialect.name == "postgresql"
+    options = {"isolation_level": "REPEATABLE READ"} if postgres else {}  # SQLite's readers see no other
+    with translated(), engine.execution_options(**options).begin() as connection:
+        yield connection
+
+
+@contextmanager
+def writing(engine: Engine) -> Iterator[Connection]:
+    """A transaction that changes something. Troubles come as MemoryFailed."""
+    with translated(), engine.execution_options(writing=True).begin() as connection:
+        yield connection
+
+
+@contextmanager
 def changing(engine: Engine, venue: str) -> Iterator[Connection]:
     """A transaction that changes something of a venue: one at a time for each venue, whichever process it comes from.
 
     What is read in it cannot have been changed by another before it ends. Troubles come as MemoryFailed.
     """
-    with translated(), engine.execution_options(writing=True).begin() as connection:
+    with writing(engine) as connection:
         count_changes(connection, venue, 0)
         yield connection
 
@@ -65,6 +81,17 @@ def count_changes(connection: Connection, venue: str, more: int) -> None:
         ),
         row,
     )
+
+
+@contextmanager
+def opened(url: str) -> Iterator[Engine]:
+    """An engine on the database of this URL, as `open_engine` makes it, let go of at the end."""
+    with translated():
+        engine = open_engine(url)
+    try:
+        yield engine
+    finally:
+        engine.dispose()
 
 
 def open_engine(url: str) -> Engine:

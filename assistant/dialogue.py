@@ -83,7 +83,7 @@ class Dialogue:
             reply = self._reply(heard, turn)
             if reply.understood or reply.asks:
                 held.last, held.last_by_manager = reply, is_manager
-            return replace(reply, heard=heard, who=held.who, cautions=(*reply.cautions, *_news(turn)))
+            return _with_news(replace(reply, heard=heard, who=held.who), turn)
 
     def _meet(self, held: Conversation, name: str, tonight: Tonight) -> str:
         """Note who speaks from now on; what is said of a quiz that somebody else leaves open."""
@@ -338,9 +338,10 @@ def _pose(reply: Reply, turn: Turn, wants: Command | None = None, slot: str = ""
     return reply
 
 
-def _news(turn: Turn) -> tuple[str, ...]:
-    """Troubles with tonight's book that this conversation was not told of."""
+def _with_news(reply: Reply, turn: Turn) -> Reply:
+    """The reply with the troubles of tonight's book that this conversation was not told of."""
     now = turn.tonight.troubles
     news = [trouble for trouble in now if trouble not in turn.talk.told]
     turn.talk.told = frozenset(now)
-    return talk.troubles_told(news)
+    say = " ".join((*talk.troubles_said(news), reply.say))
+    return replace(reply, say=say, cautions=(*reply.cautions, *talk.troubles_told(news)))

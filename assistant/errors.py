@@ -1,8 +1,11 @@
 """The errors of this package.
 
 AssistantError
+├── BackupRefused             a file is no backup of ours; nothing has changed
 ├── EditRefused               the book is not changed; says why
 ├── ListRefused               a list (prices, sales, recipes) cannot be read at all; nothing has changed
+├── Miscounted                what was copied is not what arrived; nothing has changed
+├── MoveRefused               another database does not take what is moved there; nothing has changed
 ├── NewerDatabase             a later version of this program has changed the database's schema
 ├── PinError                  a manager's PIN does not open, or is not taken
 │   ├── NoPin                 none is set
@@ -21,11 +24,20 @@ AssistantError
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import datetime
 
 
 class AssistantError(Exception):
     """The root: everything this package raises on purpose. Errors carry fields; sentences are written in answers."""
+
+
+class BackupRefused(AssistantError):  # noqa: N818  # says what happened, not that it is an error
+    """A file is no backup of ours, or is damaged; nothing has changed."""
+
+    def __init__(self, file: str) -> None:
+        super().__init__(file)
+        self.file = file
 
 
 class EditRefused(AssistantError):  # noqa: N818  # says what happened, not that it is an error
@@ -42,6 +54,22 @@ class ListRefused(AssistantError):  # noqa: N818  # says what happened, not that
     def __init__(self, reason: str, *told: str) -> None:
         super().__init__(reason, *told)
         self.reason, self.told = reason, told
+
+
+class Miscounted(AssistantError):  # noqa: N818  # says what happened, not that it is an error
+    """What was copied into another database is not what arrived there; nothing has changed."""
+
+    def __init__(self, sent: Mapping[str, int], arrived: Mapping[str, int]) -> None:
+        super().__init__(sent, arrived)
+        self.sent, self.arrived = sent, arrived  # rows by table
+
+
+class MoveRefused(AssistantError):  # noqa: N818  # says what happened, not that it is an error
+    """What is moved does not go into the other database: `reason` is a key of the sentences, `names` are in the way."""
+
+    def __init__(self, reason: str, *names: str) -> None:
+        super().__init__(reason, *names)
+        self.reason, self.names = reason, names
 
 
 class NewerDatabase(AssistantError):  # noqa: N818  # says what happened, not that it is an error

@@ -32,7 +32,7 @@ from assistant.answers.base import (
     Sold,
     Supplied,
 )
-from assistant.database import changing, count_changes, open_engine, translated
+from assistant.database import changing, count_changes, open_engine, reading, translated
 from assistant.errors import AlreadyUndone, ChangedSince, NameTaken, UnknownChange
 from assistant.pin_store import PinStore
 from assistant.tables import BOOK, SHARED, STATE, TOGETHER, TRAIL, VENUE
@@ -182,7 +182,7 @@ class Memory:
 
     @contextmanager
     def _reading(self) -> Iterator[Connection]:
-        with translated(), self._engine.begin() as connection:
+        with reading(self._engine) as connection:
             yield connection
 
     @contextmanager

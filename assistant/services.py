@@ -10,17 +10,21 @@ from pathlib import Path
 import click
 
 from assistant.book_files import BookFiles
+from assistant.care.automatic import back_up_before_upgrade, mend
 from assistant.dialogue import Dialogue
 from assistant.ears.base import Recogniser, Sound
+from assistant.ears.choose import VOSK
 from assistant.ears.hearing import Hearing
+from assistant.ears.spotting import Spotting
 from assistant.ears.pronunciation import usual_ways
+from assistant.editions import Editions
 from assistant.errors import MemoryFailed
 from assistant.manager import Manager
 from assistant.memory import Clock, Memory, utc_now
 from assistant.messages import Heard, Reply
 from assistant.names import names_of
 from assistant.rights import Rights
-from assistant.tonight import Tonight, Trouble, effective
+from assistant.tonight import Tonight, Trouble
 from grammar import phrasebook
 from grammar.command import Intent
 from grammar.matcher import Matcher
@@ -56,14 +60,19 @@ class Services:
         `own_book` is where the bar's own copy of the book lies, or will, when it makes the one that ships its own.
         """
         self.files = BookFiles(book_path, own_book)
-        self.memory = Memory(database_url or default_database(), clock, venue)
+        url = database_url or default_database()
+        self._mended = mend(url)
+        back_up_before_upgrade(url, clock())
+        self.memory = Memory(url, clock, venue)
         self._lock = threading.Lock()
         self._remembered = self.memory.recall()
+        self._editions = Editions()
         self._names: Names | None = None
         self._tonight = self._work_out(memory_lost=False)
         self.manager = Manager(self.memory.pins, clock)
         self.dialogue = Dialogue(self.tonight, self.memory, clock, has_pin=self.manager.has_pin)
         self.recogniser: Recogniser | None = None
+        self.spotter: Recogniser = Spotting(lambda: self.book.house.wake_phrase)
 
     @property
     def book(self) -> Book:
@@ -104,6 +113,11 @@ class Services:
             raise LookupError("no recogniser is attached")
         return self.recogniser.hear(sound)
 
+    @property
+    def tells_partials(self) -> bool:
+        """Whether the recogniser is quick enough to hear what was said so far, while it is said."""
+        return self.recogniser is not None and self.recogniser.name == VOSK
+
     def book_edited(self) -> None:
         """Take the files as they are now, and have the ear learn new names; until it has, it hears the old ones."""
         self.tonight()
@@ -114,6 +128,7 @@ class Services:
         """Let go of the recogniser and the database; safe to call twice."""
         if self.recogniser is not None:
             self.recogniser.close()
+        self.spotter.close()
         self.memory.close()
 
     def _recall(self) -> bool:
@@ -127,9 +142,11 @@ class Services:
         return True
 
     def _work_out(self, memory_lost: bool) -> Tonight:
-        book, troubles = effective(self.files.book, self._remembered)
+        book, troubles = self._editions.of(self.files.book, self._remembered)
         if self.files.faults:
             troubles = (Trouble("files", faults=self.files.faults), *troubles)
+        if self._mended is not None:
+            troubles = (Trouble("mended", names=(self._mended.at, self._mended.aside.name)), *troubles)
         if memory_lost:
             troubles = (Trouble("memory"), *troubles)
         self._learn(names_of(book, self._remembered.people))

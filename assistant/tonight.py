@@ -25,9 +25,10 @@ class Matcher(Protocol):
 class Trouble:
     """Why the book is not quite what people think it is; told once in each conversation."""
 
-    kind: str  # 'files', 'memory', 'drinks' or 'prices'
+    kind: str  # 'files', 'memory', 'mended', 'drinks' or 'prices'
     faults: tuple[Fault, ...] = ()  # of the files, when the last edit cannot be read
-    names: tuple[str, ...] = ()  # of kept drinks or priced ingredients that no longer fit the book
+    names: tuple[str, ...] = ()  # of kept drinks or priced ingredients that no longer fit the book; of a mended
+    # database, when its backup was made and what the damaged file is called now
 
 
 @dataclass(frozen=True)

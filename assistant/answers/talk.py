@@ -238,6 +238,8 @@ def _as_it_is_now(entry: Entry, house: House) -> str:
 
 # Trouble
 
+_MENDED_ALOUD = "My notes were damaged, so I work from the last backup. What was changed after it is lost."
+
 
 def not_remembered(error: MemoryFailed) -> Reply:
     """The database did not take a change."""
@@ -277,6 +279,11 @@ def troubles_told(troubles: Sequence[Trouble]) -> tuple[str, ...]:
     return tuple(_trouble_told(trouble) for trouble in troubles)
 
 
+def troubles_said(troubles: Sequence[Trouble]) -> tuple[str, ...]:
+    """Those troubles that are told aloud as well, for nobody may look at a screen: a sentence or two each."""
+    return tuple(_MENDED_ALOUD for trouble in troubles if trouble.kind == "mended")
+
+
 def _trouble_told(trouble: Trouble) -> str:
     match trouble.kind:
         case "files":
@@ -285,6 +292,9 @@ def _trouble_told(trouble: Trouble) -> str:
             return f"The last edit of the book cannot be read, so the book from before it is used: {first}{more}."
         case "memory":
             return "The memory cannot be read: what is out and tonight's prices may be missing."
+        case "mended":
+            at, aside = trouble.names
+            return f"The memory is that of the backup made {at}; the damaged file is kept as {aside}."
         case "drinks":
             return f"Kept, but no longer fitting the book, so left out: {joined(trouble.names)}."
     return f"Prices for what the book no longer buys, so left out: {joined(trouble.names)}."

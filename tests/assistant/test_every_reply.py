@@ -92,6 +92,25 @@ ABOUT_NO_DRINK: list[tuple[Intent, Slots]] = [
     (Intent.OUT_OF, {"ingredient": "orgeat"}),
     (Intent.BACK_IN, {"ingredient": "orgeat"}),
     (Intent.BACK_IN, {"ingredient": "gin"}),
+    (Intent.OUT_OF, {"role": "egg"}),
+    (Intent.ON_HAND, {"text": "out"}),
+    (Intent.CAN_MAKE, {"drink": "Clover Club"}),
+    (Intent.BACK_IN, {"role": "egg"}),
+    (Intent.BACK_IN, {"text": "all"}),
+    (Intent.ON_HAND, {"text": "out"}),
+    (Intent.ON_HAND, {}),
+    (Intent.COUNTED, {"text": "none"}),
+    (Intent.COUNTED, {"ingredient": "lime juice", "amount": Decimal(2), "unit": "l"}),
+    (Intent.COUNTED, {"ingredient": "lemon juice", "count": 12}),
+    (Intent.COUNTED, {"ingredient": "gin", "amount": Decimal(2), "unit": "part"}),
+    (Intent.ON_HAND, {"ingredient": "lime juice"}),
+    (Intent.ON_HAND, {"ingredient": "gin"}),
+    (Intent.ON_HAND, {}),
+    (Intent.COUNTED, {"text": "none"}),
+    (Intent.ORDER, {"drink": "Gimlet", "count": 3, "drink_2": "Clover Club", "count_2": 1}),
+    (Intent.ORDER, {"drink": "Gimlet", "count": 0}),
+    (Intent.CONTAINS, {"text": "nuts", "part": "which"}),
+    (Intent.CONTAINS, {"text": "alcohol", "part": "free"}),
     (Intent.CAN_MAKE, {}),
     (Intent.CAN_MAKE, {"ingredient": "gin", "role": "citrus"}),
     (Intent.SET_PRICE, {"ingredient": "lime juice", "money": Decimal("0.60")}),
@@ -250,6 +269,7 @@ TROUBLES = [
     Trouble("files", faults=(FAULT, FAULT)),
     Trouble("drinks", names=("Harbour Storm", "Old Rope")),
     Trouble("prices", names=("gin",)),
+    Trouble("mended", names=("2024-03-01 17:00 UTC", "shift.db.damaged-1")),
 ]
 
 
@@ -277,6 +297,7 @@ def test_every_trouble_is_a_sentence(trouble: Trouble) -> None:
     """What is wrong with tonight's book is told in one sentence, for the eye."""
     (told,) = talk.troubles_told([trouble])
     assert faults_of(told) == []
+    assert [faults_of(said) for said in talk.troubles_said([trouble])] in ([], [[]])
 
 
 @pytest.mark.parametrize("intent", Intent)

@@ -9,8 +9,7 @@ import sys
 import threading
 from collections.abc import Callable, Iterator
 from dataclasses import replace
-from datetime import UTC, datetime, timedelta
-from decimal import Decimal
+from datetime import timedelta
 from functools import partial
 from pathlib import Path
 
@@ -18,48 +17,12 @@ import pytest
 from pydantic import ValidationError
 
 from assistant import kept
-from assistant.answers.base import Change, FloorTest, KeepDrink, Marked, SetOut, SetPrice, Sold, Supplied
+from assistant.answers.base import Change, FloorTest, KeepDrink, Marked, SetOut, SetPrice, Sold
 from assistant.errors import AlreadyUndone, ChangedSince, MemoryFailed, NameTaken, UnknownChange
 from assistant.memory import Memory, Remembered
-from recipes.model import Drink, Ice, Method, Pour, Role
-from recipes.units import Amount, Unit, quantity
-
-START = datetime(2024, 3, 1, 17, 0, tzinfo=UTC)
-
-RIFF = Drink(
-    name="Harbour Gimlet",
-    shelf="fogbell",
-    pours=(
-        Pour("aged rum", Amount(Decimal("2"), Unit.OUNCE), Role.BASE),
-        Pour("lime cordial", Amount(Decimal("0.75"), Unit.OUNCE), Role.SWEETENER, "well chilled"),
-    ),
-    method=Method.SHAKEN,
-    glass="coupe",
-    ice=Ice.NONE,
-    garnish=("lime wheel",),
-    steps=("Shake with ice.", "Strain."),
-    price=quantity("13.50", "money"),
-)
-ONE_OF_EACH: tuple[Change, ...] = (
-    SetOut("orgeat", True),
-    SetPrice("lime juice", quantity("0.60", "money")),
-    KeepDrink(RIFF),
-    Marked("Ana", "Gimlet", "build", 5, 6),
-    FloorTest("Ana", "Classics", 33, 40, True),
-    Supplied("limes, box", ("lime juice", "lime wheel")),
-    Sold("Gimlet", 41),
-)
-
-
-class Clock:
-    """A clock that moves a minute each time it is read."""
-
-    def __init__(self) -> None:
-        self.now = START
-
-    def __call__(self) -> datetime:
-        self.now += timedelta(minutes=1)
-        return self.now
+from recipes.model import Drink
+from recipes.units import quantity
+from tests.assistant.remembering import ONE_OF_EACH, RIFF, START, Clock, holdings
 
 
 @pytest.fixture
@@ -68,20 +31,6 @@ def memory(url: str) -> Iterator[Memory]:
     memory = Memory(url, Clock())
     yield memory
     memory.close()
-
-
-def holdings(memory: Memory) -> tuple[object, ...]:
-    """What is remembered, without the version."""
-    now = memory.recall()
-    return (
-        now.out,
-        dict(now.prices),
-        now.drinks,
-        memory.marks("Ana"),
-        memory.tests(),
-        dict(now.supplied),
-        dict(now.sold),
-    )
 
 
 def test_a_new_memory_is_empty(memory: Memory) -> None:

@@ -146,15 +146,15 @@ class TestMemoryTrouble:
         """With the database unreadable, the drink is still read out, with a warning; nothing is claimed to be kept."""
         services.ask("we're out of orgeat", "bar")
         assert services.tonight().out == {"orgeat"}
-        with services.memory._writing() as connection:
-            connection.exec_driver_sql("alter table trail rename to lost")
+        with services.memory._engine.begin() as connection:
+            connection.exec_driver_sql("alter table venue rename to lost")
         reply = services.ask("spec for a gimlet", "bar")
         assert reply.say.startswith("Gimlet: two ounces gin")
         assert any(caution.startswith("The memory cannot be read") for caution in reply.cautions)
         assert services.tonight().out == {"orgeat"}, "what was last known stays"
         assert services.ask("we're out of gin", "bar").say.startswith("I could not write that down")
-        with services.memory._writing() as connection:
-            connection.exec_driver_sql("alter table lost rename to trail")
+        with services.memory._engine.begin() as connection:
+            connection.exec_driver_sql("alter table lost rename to venue")
         cautions = services.ask("spec for a gimlet", "kitchen").cautions
         assert not any(caution.startswith("The memory") for caution in cautions)
 
