@@ -16,12 +16,14 @@ from pathlib import Path
 
 import click
 
+from assistant.book_files import copy_book, own_book
 from assistant.console import CONVERSATION, NOT_UNDERSTOOD, as_json, show
 from assistant.ears.commands import hear, listen, models, recogniser, transcribe
 from assistant.ears.hearing import Hearing
 from assistant.failures import Commands
 from assistant.hearable import hard_to_hear
 from assistant.office.commands import exports, history, imports, report, undo
+from assistant.pin_commands import HOW_HERE, UNLOCK, asked_for_pin, pin, try_to_unlock, who_speaks
 from assistant.services import Services
 from assistant.web import create_app
 from assistant.web.certificate import certificate_for
@@ -46,7 +48,12 @@ class Setup:
 
     def services(self) -> Services:
         """The assistant, for typing. Raises BookError or MemoryFailed."""
-        return Services(self.book, self.database)
+        return Services(self.book, self.database, own_book=own_book())
+
+    @property
+    def folder(self) -> Path | None:
+        """The folder that was given, else this person's own copy of the book; None is the book that ships."""
+        return self.book or (own_book() if own_book().is_dir() else None)
 
     def services_that_hear(self, recogniser: str, size: int = 1) -> Services:
         """The assistant with an ear, which is made ready in the background. Raises BookError or MemoryFailed."""
@@ -72,42 +79,79 @@ def main(context: click.Context, book: Path | None, database: str | None) -> Non
 
 @main.command()
 @click.argument("words", metavar="TEXT", nargs=-1, required=True)
+@who_speaks
+@click.option("--manager", "is_manager", is_flag=True, help="Ask for the manager's PIN first.")
 @as_json
 @click.pass_obj
-def ask(setup: Setup, words: tuple[str, ...], as_json: bool) -> None:
-    """Answer one question, as in: ask "spec for a gimlet". Exit code 3 when it is not understood."""
+def ask(setup: Setup, words: tuple[str, ...], who: str, is_manager: bool, as_json: bool) -> None:
+    """Answer one question, as in: ask "spec for a gimlet".
+
+    Exit code 3 when it is not understood, and 1 when it needs the manager's PIN.
+    """
     with closing(setup.services()) as services:
-        reply = services.ask(" ".join(words), CONVERSATION)
+        if is_manager:
+            asked_for_pin(services)
+        reply = services.ask(" ".join(words), CONVERSATION, who, is_manager)
     show(reply, as_json)
+    if reply.pin == "needed":
+        raise SystemExit(FAULTY)
     if not reply.understood:
         raise SystemExit(NOT_UNDERSTOOD)
 
 
 @main.command()
+@who_speaks
 @click.pass_obj
-def chat(setup: Setup) -> None:
-    """Talk by typing; follow-ups keep what they are about. An empty line or "goodbye" ends it."""
+def chat(setup: Setup, who: str) -> None:
+    """Talk by typing; follow-ups keep what they are about. An empty line or "goodbye" ends it.
+
+    "unlock" asks for the manager's PIN.
+    """
     with closing(setup.services()) as services:
         click.echo(f"{services.book.house.name}. Ask away; say help for examples, goodbye to end.")
+        token = ""
         for line in typed():
-            show(services.ask(line, CONVERSATION))
-            click.echo()
+            if line.casefold() == UNLOCK:
+                token = try_to_unlock(services)
+                continue
+            reply = services.ask(line, CONVERSATION, who, services.manager.is_unlocked(token))
+            if reply.pin == "lock":
+                services.manager.lock(token)
+            if reply.who != who:
+                who = reply.who  # "I'm Ana"
+            show(reply)
+            click.echo(HOW_HERE + "\n" if reply.pin == "needed" else "")
 
 
 @main.command()
 @click.pass_obj
 def check(setup: Setup) -> None:
     """Prove the book: every fault with its file, its line and how to mend it. Exit code 1 when there is one."""
-    found = find_faults(setup.book)
+    found = find_faults(setup.folder)
     if all(fault.severity == "warning" for fault in found):
-        book = load_book(setup.book)
-        found = (*found, *hard_to_hear(book, setup.book))
+        book = load_book(setup.folder)
+        found = (*found, *hard_to_hear(book, setup.folder))
     for fault in found:
         click.echo(str(fault))
     if any(fault.severity == "fault" for fault in found):
         raise SystemExit(FAULTY)
     warnings = f", {len(found)} warnings" if found else ""
     click.echo(f"The book is sound: {len(book.drinks)} drinks, {len(book.ingredients)} ingredients{warnings}.")
+
+
+@main.command("copy-book")
+@click.argument("folder", type=click.Path(path_type=Path), required=False)
+def copy_shipped_book(folder: Path | None) -> None:
+    """Copy the book that ships, to be edited: to FOLDER, or to where this program looks for a copy of yours."""
+    to = folder or own_book()
+    try:
+        copy_book(to)
+    except FileExistsError as error:
+        raise click.UsageError(f"There is something at {to} already. Name a folder that is not there yet.") from error
+    except OSError as error:
+        raise click.ClickException(f"The copy could not be made: {error}. Nothing is left of it.") from error
+    click.echo(f"The book is copied to {to}")
+    click.echo("It is used from now on." if folder is None else f"Use it with: prep-assistant --book {to} serve")
 
 
 @main.command()
@@ -127,9 +171,10 @@ def serve(setup: Setup, host: str | None, port: int, lan: bool, forget_devices: 
     certificate = certificate_for(host, data_folder() / "lan") if lan else None
     pairing = _pairing(forget_devices) if lan else None
     with closing(setup.services_that_hear(recogniser, size=EARS)) as services:
-        running = bind(create_app(services, (host, *own_names()), pairing), host, port, certificate)
+        running = bind(create_app(services, (host, *own_names()), pairing, services), host, port, certificate)
         signal.signal(signal.SIGTERM, signal.default_int_handler)  # as Ctrl-C
         click.echo(f"{services.book.house.name} is at {running.address}")
+        click.echo(f"The manager's pages are at {running.address}office")
         if certificate is not None and pairing is not None:
             invite = partial(invitation, running.address, certificate.fingerprint)
             click.echo(invite(pairing.new_code()))
@@ -161,7 +206,7 @@ def on_enter(act: Callable[[], None]) -> None:
     threading.Thread(target=watch, name="enter", daemon=True).start()
 
 
-for command in (exports, hear, history, imports, listen, models, report, transcribe, undo):
+for command in (exports, hear, history, imports, listen, models, pin, report, transcribe, undo):
     main.add_command(command)
 
 

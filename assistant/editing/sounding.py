@@ -38,7 +38,8 @@ def sounding(kind: Kind, name: Name, names: Names, was: str = "") -> Sounding:
     wording = next((w for w in (*name.sounds_like, name.canonical, *name.spoken) if _can_be_said(w, pronouncer)), "")
     words = tuple(pronouncer.ways(word)[0] for word in phrase(wording))
     alike = tuple(other.name for other in others if any(too_alike((own, other))))
-    return Sounding(words, own.guessed, own.mute, alike, _owner(kind, name, names, was))
+    guessed = tuple(word for word in phrase(wording) if not pronouncer.is_known(word))
+    return Sounding(words, guessed, own.mute, alike, _owner(kind, name, names, was))
 
 
 def _only(kind: Kind, name: Name) -> Names:

@@ -110,6 +110,7 @@ def add_office(app: Flask, services: Services) -> None:
         return jsonify(to_json(_priced(body, services)))
 
     app.register_blueprint(office)
+    app.jinja_env.globals["has_office"] = True
 
 
 def _lists(services: Services, desk: Desk) -> dict[str, object]:

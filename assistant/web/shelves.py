@@ -9,7 +9,6 @@ from assistant.answers.figures import money_figure, percent_figure
 from assistant.answers.pack_prices import pack_size
 from recipes.costing import cost
 from recipes.model import Book, Drink, Ingredient
-from recipes.prices import PriceList
 
 HOUSE_MADE = "made here"
 NO_PRICE = "no price"
@@ -34,11 +33,10 @@ class Shelf:
 
 def drink_shelves(book: Book, costs_shown: bool) -> tuple[Shelf, ...]:
     """The drinks by shelf."""
-    prices = PriceList(book)
     shelves: dict[str, list[Item]] = {}
     for drink in book.drinks.values():
         title = book.shelves.get(drink.shelf, drink.shelf.capitalize())
-        shelves.setdefault(title, []).append(_drink(drink, book, prices, costs_shown))
+        shelves.setdefault(title, []).append(_drink(drink, book, costs_shown))
     return tuple(Shelf(title, tuple(items)) for title, items in shelves.items())
 
 
@@ -53,10 +51,10 @@ def ingredient_shelves(book: Book, pages: Mapping[str, tuple[str, ...]], costs_s
     )
 
 
-def _drink(drink: Drink, book: Book, prices: PriceList, costs_shown: bool) -> Item:
+def _drink(drink: Drink, book: Book, costs_shown: bool) -> Item:
     if not costs_shown:
         return Item(drink.name)
-    found, house = cost(drink, book, prices), book.house
+    found, house = cost(drink, book), book.house
     share = found.pour_cost
     price = NO_PRICE if drink.price is None else money_figure(drink.price, house).text
     over = share is None or share > house.target_pour_cost

@@ -6,9 +6,10 @@ import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
 
+from assistant.services import Services as Bar
 from assistant.web import create_app
 from assistant.web.certificate import Certificate
-from assistant.web.routes import Services
+from assistant.web.hands_free import Services
 from assistant.web.server import Running, bind
 
 HERE = "127.0.0.1"
@@ -17,7 +18,8 @@ HERE = "127.0.0.1"
 @contextmanager
 def serving(services: Services, port: int = 0, certificate: Certificate | None = None) -> Iterator[Running]:
     """The app on 127.0.0.1, answering in a thread of its own."""
-    running = bind(create_app(services), HERE, port, certificate)
+    office = services if isinstance(services, Bar) else None
+    running = bind(create_app(services, office=office), HERE, port, certificate)
     thread = threading.Thread(target=running.run)
     thread.start()
     try:

@@ -3,6 +3,7 @@
 import { drawCard } from "./card.js";
 import { make } from "./elements.js";
 import { ask, goAndTell, tell } from "./office.js";
+import { who } from "./office-server.js";
 import { Rows } from "./rows.js";
 
 const PAUSE_MS = 350; // after the last key, before the draft is weighed up
@@ -89,7 +90,7 @@ function fill(id, sentences) {
 async function keep() {
   touched.add("*");
   await weigh();
-  const reply = await ask("/api/office/keep", draft());
+  const reply = await ask("/api/office/keep", { ...draft(), who: who() });
   if (!reply) return;
   if (!reply.understood) {
     tell(reply.say, { isTrouble: true });
@@ -111,7 +112,7 @@ addEventListener("beforeunload", (event) => isDirty && event.preventDefault());
 
 at("price")?.addEventListener("submit", async (event) => {
   event.preventDefault();
-  const reply = await ask("/api/office/price", { ingredient: event.target.dataset.ingredient, price: at("new-price").value });
+  const reply = await ask("/api/office/price", { ingredient: event.target.dataset.ingredient, price: at("new-price").value, who: who() });
   if (!reply) return;
   if (reply.undo) return goAndTell(location.pathname + location.search, reply);
   at("m-new-price").textContent = reply.say;

@@ -3,6 +3,7 @@
 import { drawCard } from "./card.js";
 import { make } from "./elements.js";
 import { ask, tell } from "./office.js";
+import { who } from "./office-server.js";
 
 const at = (id) => document.getElementById(id);
 const MOST_BYTES = 6_000_000;
@@ -16,7 +17,7 @@ const kind = () => document.querySelector("[name=kind]:checked").value;
 async function give(take = false) {
   if (!file) return;
   if (file.size > MOST_BYTES) return tell(TOO_LARGE, { isTrouble: true });
-  const query = new URLSearchParams({ with: JSON.stringify({ ...said, take }) });
+  const query = new URLSearchParams({ with: JSON.stringify({ ...said, take, who: who() }) });
   const found = await ask(`/api/office/lists/${kind()}?${query}`, null, { file });
   if (!found) return;
   if (take && found.reply.undo) {

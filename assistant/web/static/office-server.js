@@ -2,7 +2,18 @@
 
 const AWAY = "The server is not answering. Nothing was changed; what you typed is still here. Try again in a moment.";
 
-/** The JSON answer to a JSON body, or to a file's bytes. Throws Error with a sentence for the person. */
+/** A refusal, with the server's sentence and the status of HTTP that it came with. */
+export class Refused extends Error {
+  constructor(sentence, status) {
+    super(sentence);
+    this.status = status;
+  }
+}
+
+/** The name that this device was given on the page behind the bar; empty while nobody said. */
+export const who = () => localStorage.getItem("who") ?? "";
+
+/** The JSON answer to a JSON body, or to a file's bytes. Throws Refused, or Error, each with a sentence. */
 export async function send(path, body, { file = null, signal } = {}) {
   const sent = file
     ? { body: file, headers: { "Content-Type": "application/octet-stream" } }
@@ -13,6 +24,6 @@ export async function send(path, body, { file = null, signal } = {}) {
   });
   const reply = await answer?.json().catch(() => null);
   if (!reply) throw new Error(AWAY);
-  if (!answer.ok) throw new Error(reply.error);
+  if (!answer.ok) throw new Refused(reply.error, answer.status);
   return reply;
 }

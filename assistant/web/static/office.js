@@ -1,9 +1,10 @@
 // The manager's pages: what every one of them does. The form is in draft.js, the lists in lists.js.
 
 import { make } from "./elements.js";
-import { send } from "./office-server.js";
+import { send, who } from "./office-server.js";
 
 const KEPT = "told next";
+const LOCKED = 403; // the status of HTTP for what is the manager's alone
 const at = (id) => document.getElementById(id);
 
 /** Says something to eye and ear, with a button that takes it back where there is a token. */
@@ -30,12 +31,25 @@ export async function ask(path, body, options = {}) {
   } catch (error) {
     if (error.name === "AbortError") return null;
     tell(error.message, { isTrouble: true });
+    if (error.status === LOCKED) at("told").append(pinForm());
     return null;
   }
 }
 
+/** Where the PIN is typed, when half an hour is over while something is being written; what was typed stays. */
+function pinForm() {
+  const pin = make("input", { is: "short", type: "password", inputmode: "numeric", autocomplete: "off", maxlength: "40", "aria-label": "PIN" });
+  const form = make("form", { is: "unlock" }, pin, make("button", { is: "act", type: "submit" }, "Unlock"));
+  form.addEventListener("submit", async (event) => {
+    event.preventDefault();
+    const reply = await ask("/api/pin/unlock", { pin: pin.value });
+    if (reply) tell(`${reply.say} Press again what you pressed.`);
+  });
+  return form;
+}
+
 async function undo(token) {
-  const reply = await ask("/api/office/undo", { token });
+  const reply = await ask("/api/office/undo", { token, who: who() });
   if (!reply) return;
   if (!reply.understood) tell(reply.say, { isTrouble: true });
   else goAndTell(document.body.dataset.page === "form" ? "/office" : location.pathname + location.search, reply);
@@ -51,6 +65,12 @@ at("own")?.addEventListener("click", async () => {
   if (!reply) return;
   if (reply.understood) goAndTell("/office", reply);
   else tell(reply.say, { isTrouble: true });
+});
+
+at("unlock")?.addEventListener("submit", async (event) => {
+  event.preventDefault();
+  const reply = await ask("/api/pin/unlock", { pin: at("pin").value });
+  if (reply) goAndTell(location.pathname + location.search, reply);
 });
 
 at("find")?.addEventListener("input", ({ target }) => {
