@@ -10,12 +10,13 @@ from assistant.services import Services as Bar
 from assistant.web.body import MOST_BYTES
 from assistant.web.door import close_the_door
 from assistant.web.guard import guard
+from assistant.web.hands_free import Services, add_hands_free
 from assistant.web.lists import add_lists
 from assistant.web.manager import add_manager
 from assistant.web.office import add_office
 from assistant.web.pairing import Pairing
 from assistant.web.refusals import refuse_in_json
-from assistant.web.routes import Services, add_routes
+from assistant.web.routes import add_routes
 
 HERE = ("localhost", "127.0.0.1", "[::1]")
 
@@ -38,6 +39,7 @@ def create_app(
     refuse_in_json(app)
     add_manager(app, services, hosts)
     add_routes(app, services)
+    add_hands_free(app, services)
     if office is not None:
         add_office(app, office)
         add_lists(app, office)

@@ -46,6 +46,13 @@ class HearQuery(Body):
     who: Who = ""
 
 
+class StreamQuery(HearQuery):
+    """What goes with a piece of a hands-free stream: which stream it is, and whether a reply is being spoken."""
+
+    stream: Conversation = "page"
+    aloud: bool = False
+
+
 class JoinBody(Body):
     """The code from the server's screen."""
 

@@ -6,7 +6,8 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime
 from types import MappingProxyType
 
-from assistant.ears.base import Sound
+from assistant.ears.base import Recogniser, Sound
+from assistant.ears.scripted import Scripted
 from assistant.manager import Manager
 from assistant.messages import Heard, Reply
 from assistant.pin import KeptPin, Work
@@ -64,6 +65,8 @@ class FakeServices:
     asked: list[tuple[str, str]] = field(default_factory=list)  # text and conversation
     askers: list[tuple[str, bool]] = field(default_factory=list)  # by whom, and whether they are the manager
     sounds: list[Sound] = field(default_factory=list)
+    spotter: Recogniser = field(default_factory=Scripted)
+    tells_partials: bool = False
     manager: Manager = field(default_factory=lambda: Manager(PinInHead(), work=Work(2, 1, 1)))
 
     def ask(self, heard: Heard | str, conversation: str, who: str = "", is_manager: bool = False) -> Reply:

@@ -1,0 +1,80 @@
+"""Finds the house's wake phrase, in a worker process that is begun when somebody first goes hands-free."""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import partial
+
+from assistant.ears.base import Recogniser, Sound
+from assistant.ears.errors import WordNotSayable
+from assistant.ears.pool import WorkerPool
+from assistant.messages import Heard
+
+
+@dataclass(frozen=True)
+class Spotted(Heard):
+    """The phrase, and where in the sound it stands; empty text when it is not there."""
+
+    begins_s: float = 0.0
+    ends_s: float = 0.0
+
+
+def spotter(phrase: str) -> Recogniser:
+    """What finds a phrase: PocketSphinx where English can say it, else the Vosk model that is here.
+
+    Raises WordNotSayable, and NoModel for a folder that is no model.
+    """
+    from assistant.ears.wake import Spotter
+
+    try:
+        return Spotter(phrase)
+    except WordNotSayable:
+        from assistant.ears.choose import english_model
+        from assistant.ears.vosk_wake import VoskSpotter
+
+        model = english_model()
+        if model is None:
+            raise
+        return VoskSpotter(model, phrase)
+
+
+class Spotting:
+    """Finds the phrase that the house has now; safe to use from several threads."""
+
+    name = "wake phrase"
+
+    def __init__(self, phrase: Callable[[], str], make: Callable[[str], Recogniser] = spotter) -> None:
+        """Do nothing yet.
+
+        Args:
+            phrase: the phrase as it stands; cheap to call.
+            make: makes the recogniser of a phrase, inside the worker.
+        """
+        self._phrase, self._make = phrase, make
+        self._lock = threading.Lock()
+        self._pool: WorkerPool | None = None
+        self._made_of = ""
+
+    def hear(self, sound: Sound) -> Heard:
+        """What is found in a sound. Raises RecogniserFailed, WordNotSayable or NoModel."""
+        return self._ready().hear(sound)
+
+    def close(self) -> None:
+        """End the worker; safe to call twice."""
+        with self._lock:
+            pool, self._pool = self._pool, None
+        if pool is not None:
+            pool.close()
+
+    def _ready(self) -> WorkerPool:
+        phrase = self._phrase()
+        with self._lock:
+            leaving = self._pool if phrase != self._made_of else None
+            if self._pool is None or leaving is not None:
+                self._pool, self._made_of = WorkerPool(partial(self._make, phrase)), phrase
+            pool = self._pool
+        if leaving is not None:
+            leaving.close()
+        return pool
