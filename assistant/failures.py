@@ -6,8 +6,9 @@ from typing import Any
 
 import click
 
+from assistant.answers import pins
 from assistant.ears.errors import EarsError
-from assistant.errors import MemoryFailed, NewerDatabase
+from assistant.errors import MemoryFailed, NewerDatabase, PinError
 from assistant.web.lan import NoNetwork, OpenToAll
 from assistant.web.server import CannotServe
 from grammar.errors import GrammarError
@@ -33,6 +34,8 @@ def sentence_for(error: Exception) -> str | None:
     match error:
         case BookError():
             return f"The book cannot be used until this is mended.\n{error}"
+        case PinError():
+            return pins.refused(error)
         case EarsError() | GrammarError():
             return f"That cannot be done: {error}."
         case NewerDatabase():

@@ -6,8 +6,8 @@ import getpass
 import json
 import shutil
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
-from contextlib import closing
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import closing, contextmanager
 from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
@@ -27,10 +27,13 @@ from assistant.office.exports import ALL, memory_document, menu_csv, prices_csv,
 from assistant.office.recipe_export import recipes_document
 from assistant.office.supplier import Asked
 from assistant.office.taking import Given, Kind, take
+from assistant.pin_commands import prove
+from assistant.rights import BOOK, COSTS, EXPORTS, PRICES, SALES
 from assistant.services import Services
 from grammar.command import Command, Intent, SlotValue
 
 REFUSED = 1
+TAKEN: Mapping[Kind, str] = {"prices": PRICES, "sales": SALES, "recipes": BOOK}  # what a list that is taken changes
 REPORTS = {"costs": "menu", "engineering": "mix", "prices": "moves"}  # as the command says it: as the answer is told
 
 
@@ -105,6 +108,7 @@ def report(setup: Setup, about: str, percent: int | None) -> None:
     slots: dict[str, SlotValue] = {"text": REPORTS[about]}
     slots |= {} if percent is None else {"percent": Decimal(percent)}
     with closing(setup.services()) as services:
+        prove(services, lambda rights: rights.sees_costs)
         now = services.tonight()
         scene = Scene(now.book, now.out, Focus(), sold=now.sold)
     _end(menu_answer(Command(Intent.COST, slots), scene).reply)
@@ -120,6 +124,7 @@ def history(setup: Setup, ingredient: str) -> None:
         name = names.get(fold(ingredient))
         if name is None:
             raise click.UsageError(f"The book has no {ingredient}. Write the ingredient as the book does.")
+        prove(services, lambda rights: rights.sees_costs)
         reply = price_history(name, services.memory.history("price", name), services.book)
     _end(reply)
 
@@ -143,7 +148,7 @@ def export_recipes(setup: Setup, file: TextIO) -> None:
 @click.pass_obj
 def export_prices(setup: Setup, file: TextIO) -> None:
     """Write what each pack costs now as CSV; "import prices" reads it back."""
-    with closing(setup.services()) as services:
+    with _exporting(setup) as services:
         file.write(prices_csv(services.book))
 
 
@@ -152,7 +157,7 @@ def export_prices(setup: Setup, file: TextIO) -> None:
 @click.pass_obj
 def export_menu(setup: Setup, file: TextIO) -> None:
     """Write the menu as CSV: cost, price, pour cost and margin of each drink."""
-    with closing(setup.services()) as services:
+    with _exporting(setup) as services:
         file.write(menu_csv(services.book))
 
 
@@ -161,7 +166,7 @@ def export_menu(setup: Setup, file: TextIO) -> None:
 @click.pass_obj
 def export_trail(setup: Setup, file: TextIO) -> None:
     """Write the trail as CSV: who changed what and when, newest first."""
-    with closing(setup.services()) as services:
+    with _exporting(setup) as services:
         file.write(trail_csv(services.memory.trail(ALL)))
 
 
@@ -170,7 +175,7 @@ def export_trail(setup: Setup, file: TextIO) -> None:
 @click.pass_obj
 def export_memory(setup: Setup, file: TextIO) -> None:
     """Write all that is remembered as one JSON object, trail and trainees' marks included."""
-    with closing(setup.services()) as services:
+    with _exporting(setup) as services:
         _json(memory_document(services.memory), file)
 
 
@@ -180,6 +185,8 @@ def export_memory(setup: Setup, file: TextIO) -> None:
 def undo(setup: Setup, token: str) -> None:
     """Take back a change, or a whole import, by the token that was printed with it."""
     with closing(setup.services()) as services:
+        kinds = services.memory.kinds(token)
+        prove(services, lambda rights: all(map(rights.may_undo, kinds)))
         try:
             entry = services.memory.undo(token, getpass.getuser())
             reply = talk.undone(entry, services.book.house)
@@ -188,9 +195,19 @@ def undo(setup: Setup, token: str) -> None:
     _end(reply)
 
 
+@contextmanager
+def _exporting(setup: Setup) -> Iterator[Services]:
+    """The assistant, for writing out what tells costs."""
+    with closing(setup.services()) as services:
+        prove(services, lambda rights: rights.may(EXPORTS))
+        yield services
+
+
 def _given(kind: Kind, file: Path, asked: Asked, apply: bool, setup: Setup) -> Reply:
     """What comes of a list: shown, or taken."""
+    subject = TAKEN[kind] if apply else COSTS  # what is shown tells the prices there are
     with closing(setup.services()) as services:
+        prove(services, lambda rights: rights.may(subject))
         return take(kind, Given(file.read_bytes(), asked, getpass.getuser() if apply else ""), services).reply
 
 
