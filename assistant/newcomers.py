@@ -7,7 +7,7 @@ from collections.abc import Iterable
 
 LONGEST_NAME = 40  # letters
 _SAID = re.compile(r"(?:hi |hello )?(?:i'm|i am|im|my name is|my name's|this is|call me)\s+(.+)", re.IGNORECASE)
-_WORD = r"[^\W\d_]+(?:['’.-][^\W\d_]+)*\.?"  # letters of any script, O'Neil, Anne-Marie
+_WORD = r"[^\W\d_]+(?:['\u2019.-][^\W\d_]+)*\.?"  # letters of any script, O'Neil, Anne-Marie
 _NAME = re.compile(f"{_WORD}(?: {_WORD}){{0,2}}")
 _MOST_SAID = 2  # words that a sentence may give for a name; typed into its own field it may have three
 
