@@ -9,7 +9,7 @@ from assistant.editing.sounding import Sounding
 from grammar.sounds import VOWELS
 
 SPELLED = {  # ARPAbet as English readers spell it: common practice
-    "AA": "ah", "AE": "a", "AH": "uh", "AO": "aw", "AW": "ow", "AY": "ie", "EH": "e", "ER": "ur", "EY": "ay",
+    "AA": "ah", "AE": "a", "AH": "uh", "AO": "aw", "AW": "ow", "AY": "igh", "EH": "e", "ER": "ur", "EY": "ay",
     "IH": "i", "IY": "ee", "OW": "oh", "OY": "oy", "UH": "uu", "UW": "oo",
     "DH": "th", "HH": "h", "JH": "j",
 }  # fmt: skip

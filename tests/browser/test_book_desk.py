@@ -137,7 +137,7 @@ def test_a_new_drink_with_a_fault_mended_kept_asked_for_and_undone(
     expect(live).to_contain_text("Pour cost")
     expect(live).to_contain_text("Against its family: sour")
     expect(live).to_contain_text("Allergens")
-    expect(live).to_contain_text("Listens for: hahr-bur liets.")
+    expect(live).to_contain_text("Listens for: hahr-bur lights.")
     keep_shot(page, "desk-whole")
 
     page.get_by_role("button", name="Keep").click()
