@@ -158,24 +158,30 @@ class _Run:
             case rules.Sequence(items):
                 readings = [so_far]
                 for part in items:
-                    readings = [after for before in readings for after in self._walk(part, before)]
+                    begun = [before for before in readings if self._may_follow(part, before.end)]
+                    readings = [after for before in begun for after in self._walk(part, before)]
                 return readings
             case Choice():
                 return self._options(item, so_far)
             case Maybe(inner):
-                return [so_far, *self._walk(inner, so_far)]
+                return [so_far, *self._walk(inner, so_far)] if self._may_follow(inner, so_far.end) else [so_far]
             case Repeat():
                 return self._repeated(item, so_far)
             case Tagged(inner, tag):
                 own = self._walk(inner, Reading(so_far.end))
                 return [_tagged(so_far, more, tag) for more in own]
 
+    def _may_follow(self, item: Expansion, at: int) -> bool:
+        """Whether the next words begin as a part does, or it may say nothing."""
+        words, silent = self._first.of(item)
+        return silent or not self._next[at].isdisjoint(words)
+
     def _said(self, words: Sequence[str], so_far: Reading) -> list[Reading]:
         end = so_far.end + len(words)
         heard = self._words[so_far.end : end]
         if len(heard) < len(words) or any(word not in may for word, may in zip(words, heard, strict=True)):
             return []
-        return [replace(so_far, end=end)]
+        return [Reading(end, so_far.marks, so_far.number, so_far.name, so_far.weight)]
 
     def _options(self, item: Choice, so_far: Reading) -> list[Reading]:
         ahead = self._next[so_far.end]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
 NULL = "NULL"  # the rule that is always there and says nothing
 VOID = "VOID"  # the rule that can never be said
@@ -16,7 +17,7 @@ class Word:
 
     text: str
 
-    @property
+    @cached_property
     def words(self) -> tuple[str, ...]:
         """The words to be said, in lower case."""
         return tuple(self.text.lower().split())

@@ -18,12 +18,12 @@ NEEDED = (Lack.ABV, Lack.SUGAR, Lack.ACID, Lack.BITTERNESS)
 
 
 class Compositions:
-    """What each ingredient of one book holds; looked up once, so keep it for as long as one book is asked about."""
+    """What each ingredient of one book holds; reckoned once, and kept with the book's shelf."""
 
     def __init__(self, book: Book) -> None:
         self.book = book
-        self._per_ml: dict[str, Liquid] = {}
-        self._per_unit: dict[tuple[str, Unit], Liquid] = {}
+        self._per_ml: dict[str, Liquid] = book.notes("one millilitre")
+        self._per_unit: dict[tuple[str, Unit], Liquid] = book.notes("one unit")
 
     def per_ml(self, name: str) -> Liquid:
         """One millilitre of an ingredient; raises KeyError for a name that the book does not have."""

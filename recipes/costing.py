@@ -16,6 +16,7 @@ from recipes.prices import PriceList
 from recipes.units import Amount, Quantity, Unit, registry
 
 MONEY = registry.Unit("money")
+ZERO = Decimal(0)
 ONE_PIECE = Amount(Decimal(1), Unit.PIECE)
 
 
@@ -103,27 +104,50 @@ def as_money(value: Decimal) -> Quantity:
     return registry.Quantity(value, MONEY)
 
 
-def cost(drink: Drink, book: Book, prices: PriceList | None = None) -> Costing:
-    """The cost of a drink line by line; pass one `prices` of the same book when asking for many drinks."""
-    prices = prices or PriceList(book)
-    pours = [_line(prices, pour.ingredient, pour.amount) for pour in drink.pours]
-    garnish = [_line(prices, name, ONE_PIECE, garnish=True) for name in drink.garnish]
+class CostLines:
+    """The cost lines of one book: what many drinks pour alike is priced once, and is one line to all of them."""
+
+    def __init__(self, book: Book) -> None:
+        self.prices = PriceList(book)
+        self.waste = book.house.waste
+        self._priced: dict[tuple[str, Decimal, Unit, bool], CostLine] = {}
+        self._again: dict[int, tuple[CostLine, CostLine]] = {}  # by the identity of the old line, which is kept with it
+
+    def of(self, name: str, amount: Amount, garnish: bool = False) -> CostLine:
+        """The line of so much of an ingredient. Raises KeyError for a name the book lacks."""
+        key = (name, amount.number, amount.unit, garnish)
+        line = self._priced.get(key)
+        if line is None:
+            found = self.prices.cost(name, amount)
+            line = self._priced[key] = CostLine(name, amount, found.money, found.unknown, garnish)
+        return line
+
+    def again(self, old: CostLine) -> CostLine:
+        """The line for what a line of another book's was for."""
+        known = self._again.get(id(old))
+        if known is None:
+            known = self._again[id(old)] = (old, self.of(old.ingredient, old.amount, old.garnish))
+        return known[1]
+
+
+def cost(drink: Drink, book: Book) -> Costing:
+    """The cost of a drink line by line."""
+    lines = book.once(CostLines)
+    pours = [lines.of(pour.ingredient, pour.amount) for pour in drink.pours]
+    garnish = [lines.of(name, ONE_PIECE, garnish=True) for name in drink.garnish]
     net = None if drink.price is None else drink.price.magnitude / _held_tax(book.house)
-    return _summed(drink, (*pours, *garnish), book.house.waste, net)
+    return _summed(drink, (*pours, *garnish), lines.waste, net)
 
 
-def with_lines_again(costing: Costing, names: Container[str], prices: PriceList) -> Costing:
-    """The same drink with the lines of some ingredients priced by another list of the same house."""
-    lines = tuple(
-        _line(prices, line.ingredient, line.amount, line.garnish) if line.ingredient in names else line
-        for line in costing.lines
-    )
-    return _summed(costing.drink, lines, prices.book.house.waste, costing.net_money)
+def with_lines_again(costing: Costing, names: Container[str], lines: CostLines) -> Costing:
+    """The same drink with the lines of some ingredients priced by another book of the same house."""
+    found = tuple([lines.again(line) if line.ingredient in names else line for line in costing.lines])
+    return _summed(costing.drink, found, lines.waste, costing.net_money)
 
 
 def cost_of(ingredient: str, amount: Amount, book: Book) -> CostLine:
     """The cost of an amount of one ingredient, without waste. Raises KeyError for a name the book lacks."""
-    return _line(PriceList(book), ingredient, amount)
+    return book.once(CostLines).of(ingredient, amount)
 
 
 def price_for(drink: Drink, book: Book, target: Decimal | None = None) -> TargetPrice:
@@ -151,19 +175,18 @@ def pack_price(ingredient: str, unit_price: Quantity, book: Book) -> Quantity:
     return as_money(price.m_as(MONEY))
 
 
-def _line(prices: PriceList, name: str, amount: Amount, garnish: bool = False) -> CostLine:
-    found = prices.cost(name, amount)
-    return CostLine(name, amount, found.money, found.unknown, garnish)
-
-
 def _summed(drink: Drink, lines: tuple[CostLine, ...], waste: Decimal, net: Decimal | None) -> Costing:
-    pours = garnish = Decimal(0)
+    pours = garnish = ZERO
+    missing: list[str] = []
     for line in lines:
-        if line.money is not None:
-            pours, garnish = (pours, garnish + line.money) if line.garnish else (pours + line.money, garnish)
-    missing = [name for line in lines if line.unknown for name in line.unknown]
-    unknown = tuple(dict.fromkeys(missing)) if missing else ()
-    return Costing(drink, lines, pours * waste, pours + garnish + pours * waste, unknown, net)
+        if line.money is None:
+            missing += line.unknown
+        elif line.garnish:
+            garnish += line.money
+        else:
+            pours += line.money
+    lost = pours * waste
+    return Costing(drink, lines, lost, pours + garnish + lost, tuple(dict.fromkeys(missing)) if missing else (), net)
 
 
 def _held_tax(house: House) -> Decimal:

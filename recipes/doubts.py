@@ -12,7 +12,6 @@ from recipes.costing import cost
 from recipes.faults import Fault, Place
 from recipes.mixing import Lack
 from recipes.model import Book, Drink, Ingredient, Role
-from recipes.prices import PriceList
 from recipes.units import quantity
 
 Key = TypeVar("Key", bound=Hashable)
@@ -43,10 +42,7 @@ def unpriced(drinks: Mapping[str, Drink], places: Mapping[str, Place]) -> Iterat
 
 def uncosted(book: Book, places: Mapping[str, Place]) -> Iterator[Fault]:
     """Ingredients with a price that does not tell what a drink's pour of them costs; the book has no faults."""
-    prices = PriceList(book)
-    drinks = _by_ingredient(
-        (name, drink.name) for drink in book.drinks.values() for name in cost(drink, book, prices).unknown
-    )
+    drinks = _by_ingredient((name, drink.name) for drink in book.drinks.values() for name in cost(drink, book).unknown)
     for name, users in drinks.items():
         if _has_price(book.ingredients[name]):
             problem = f"the price does not tell what it costs in {users}"

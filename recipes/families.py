@@ -117,10 +117,23 @@ def _classify(drink: Drink, parts: tuple[Part, ...], book: Book) -> Placement:
 def formula(family: str, book: Book) -> Formula:
     """The slots of a family with their usual range, taken from the drinks that handbooks put in it.
 
-    A family of which the book has no classic is shown by the house's own drinks of that structure. Raises KeyError for
-    a family that the book does not have.
+    A family of which the book has no classic is shown by the house's own drinks of that structure. It is worked out
+    once, and kept with the book. Raises KeyError for a family that the book does not have.
     """
-    rule = book.families[family]
+    kept = book.once(_Formulas).by_family
+    if family not in kept:
+        kept[family] = _formula(book.families[family], book)
+    return kept[family]
+
+
+class _Formulas:
+    """The formulas that one book was asked for."""
+
+    def __init__(self, _book: Book) -> None:
+        self.by_family: dict[str, Formula] = {}
+
+
+def _formula(rule: FamilyRule, book: Book) -> Formula:
     shapes = Shapes(book)
     members = _members(rule, shapes, book)
     filled = [_in_slots(rule, shapes.of(drink)) for drink in members]
@@ -146,12 +159,12 @@ def branches(family: str, book: Book) -> tuple[FamilyRule, ...]:
 
 
 class Shapes:
-    """Drinks of one book as parts; each pour is measured once, so share one between many drinks."""
+    """Drinks of one book as parts; each pour is measured once, and kept with the book's shelf."""
 
     def __init__(self, book: Book) -> None:
         self._book = book
-        self._poured: dict[Pour, Part] = {}
-        self._garnish: dict[str, Part] = {}
+        self._poured: dict[Pour, Part] = book.notes("a pour as a part")
+        self._garnish: dict[str, Part] = book.notes("a garnish as a part")
 
     def of(self, drink: Drink) -> tuple[Part, ...]:
         """Everything in and on a drink, garnish last."""

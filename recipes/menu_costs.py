@@ -1,6 +1,7 @@
 """The costs of a whole book, worked out once and kept with it, so that a menu of thousands is asked again at once.
 
-A book never changes, and a book with another price is another book; so what is kept is never stale.
+A book never changes, and a book with another price is another book; so what is kept is never stale. Its costs may begin
+with those of the edition before it: only drinks that are other ones, or pour what costs otherwise, are reckoned again.
 """
 
 from __future__ import annotations
@@ -11,9 +12,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 from functools import cached_property
 
-from recipes.costing import Costing, as_money, cost, with_lines_again
+from recipes.costing import Costing, CostLines, as_money, cost, with_lines_again
 from recipes.model import Book, Drink
-from recipes.prices import PriceList
 from recipes.safety import ingredients_within, names_in
 from recipes.units import Quantity
 
@@ -52,14 +52,36 @@ class Menu:
 class MenuCosts:
     """All that the menu's questions ask of one book, each part worked out when it is first asked for."""
 
-    def __init__(self, book: Book) -> None:
+    def __init__(self, book: Book, before: MenuCosts | None = None) -> None:
+        """With `before`, the costs of an edition of the same house to begin with."""
         self._book = book
+        self._before = before
 
     @cached_property
     def costings(self) -> Mapping[str, Costing]:
         """Every drink's costing, by its name."""
-        prices = PriceList(self._book)
-        return {name: cost(drink, self._book, prices) for name, drink in self._book.drinks.items()}
+        begun, self._before = self._before, None
+        if begun is None or begun._book.house != self._book.house:
+            return {name: cost(drink, self._book) for name, drink in self._book.drinks.items()}
+        touched, lines = self._touched_since(begun._book), self._book.once(CostLines)
+        return {
+            name: cost(drink, self._book)
+            if (old := begun.costings.get(name)) is None or old.drink is not drink
+            else old
+            if touched.isdisjoint([line.ingredient for line in old.lines])
+            else with_lines_again(old, touched, lines)
+            for name, drink in self._book.drinks.items()
+        }
+
+    def latest(self) -> MenuCosts | None:
+        """These costs where they were worked out, else those that they would begin with."""
+        return self if "costings" in self.__dict__ else self._before
+
+    def _touched_since(self, before: Book) -> frozenset[str]:
+        """What is not as it was in another edition, and all that the house makes of it."""
+        old = before.ingredients
+        changed = [n for n, now in self._book.ingredients.items() if (was := old.get(n)) is not now and was != now]
+        return frozenset().union(*(self.made_with[name] for name in changed))
 
     @cached_property
     def ranked(self) -> tuple[tuple[Decimal, Costing], ...]:
@@ -84,19 +106,24 @@ class MenuCosts:
     @cached_property
     def made_with(self) -> Mapping[str, frozenset[str]]:
         """An ingredient and all that the house makes of it, however deep."""
-        found: dict[str, set[str]] = defaultdict(set)
-        for name in self._book.ingredients:
-            for within in ingredients_within([name], self._book):
-                found[within.name].add(name)
-        return {name: frozenset(names) for name, names in found.items()}
+        known: dict[str, frozenset[str]] = self._book.notes("what is made of an ingredient")
+        if not known:
+            found: dict[str, set[str]] = defaultdict(set)
+            for name in self._book.ingredients:
+                for within in ingredients_within([name], self._book):
+                    found[within.name].add(name)
+            known.update({name: frozenset(names) for name, names in found.items()})
+        return known
 
 
 def costs_of(book: Book) -> MenuCosts:
     """The costs of a book, kept with it."""
-    kept = book.worked_out.get(MenuCosts)
-    if not isinstance(kept, MenuCosts):
-        kept = book.worked_out[MenuCosts] = MenuCosts(book)
-    return kept
+    return book.once(MenuCosts)
+
+
+def go_on_from(before: Book, book: Book) -> None:
+    """Let the costs of an edition begin with those of the one before it."""
+    book.worked_out[MenuCosts] = MenuCosts(book, costs_of(before).latest())
 
 
 def menu(book: Book, over: Decimal | None = None, under: Decimal | None = None) -> Menu:
@@ -108,10 +135,10 @@ def menu(book: Book, over: Decimal | None = None, under: Decimal | None = None) 
 def what_if(book: Book, ingredient: str, price: Quantity) -> WhatIf:
     """What the drinks that need an ingredient would cost if its pack cost `price`; KeyError if it is in no pack."""
     kept, changed = costs_of(book), book.with_prices({ingredient: price})
-    touched, prices = kept.made_with[ingredient], PriceList(changed)
+    touched, lines = kept.made_with[ingredient], changed.once(CostLines)
     names = dict.fromkeys(drink.name for name in sorted(touched) for drink in kept.poured_in.get(name, ()))
     befores = [kept.costings[name] for name in names]
-    shifts = [Shift(before, with_lines_again(before, touched, prices)) for before in befores]
+    shifts = [Shift(before, with_lines_again(before, touched, lines)) for before in befores]
     moved = [shift for shift in shifts if shift.after.known_money != shift.before.known_money]
     moved.sort(key=lambda shift: abs(shift.after.known_money - shift.before.known_money), reverse=True)
     pack = book.ingredients[ingredient].pack

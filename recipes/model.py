@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from enum import StrEnum
 from types import MappingProxyType
+from typing import Any, TypeVar, cast
 
 from recipes.units import Amount, Measures, Quantity
+
+T = TypeVar("T")
 
 
 class Role(StrEnum):
@@ -165,10 +168,10 @@ class House:
     price_step: Quantity  # money: the menu's rounding step
     covers: int  # guests on an ordinary night
     drinks_per_cover: Decimal  # mixed drinks that a guest has, on average
+    wake_phrase: str = ""  # said before a question when nobody holds the button; empty: none
     pin_also_for: frozenset[str] = frozenset()  # of 'costs', 'stock', 'riffs': what else is the manager's
 
 
-    wake_phrase: str = ""  # said before a question when nobody holds the button; empty: none
 @dataclass(frozen=True)
 class Structure:
     """What a drink must show to be of a family. An empty field asks nothing.
@@ -220,8 +223,20 @@ class Book:
     shelves: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))  # shelf id -> title
     shelf_names: Mapping[str, tuple[str, ...]] = field(default_factory=lambda: MappingProxyType({}))  # id -> spoken
     families: Mapping[str, FamilyRule] = field(default_factory=lambda: MappingProxyType({}))  # by id, first rule first
-    worked_out: dict[type, object] = field(default_factory=dict, init=False, repr=False, compare=False)
-    # what the engine has worked out of this very book and keeps with it, by the class of what is kept
+    worked_out: dict[object, object] = field(default_factory=dict, init=False, repr=False, compare=False)
+    # of this very book, by what worked it out
+    measured: dict[str, dict[Any, Any]] = field(default_factory=dict, init=False, repr=False, compare=False)
+    # of its ingredients, whatever they cost and whichever drinks pour them: editions of one shelf share it
+
+    def once(self, work: Callable[[Book], T]) -> T:
+        """What `work` makes of this book: done when it is first asked for, and kept with the book."""
+        if work not in self.worked_out:
+            self.worked_out[work] = work(self)
+        return cast(T, self.worked_out[work])
+
+    def notes(self, what: str) -> dict[Any, Any]:
+        """What was measured of the ingredients so far, by whoever keeps notes under this name; nothing of prices."""
+        return self.measured.setdefault(what, {})
 
     def drinks_on(self, shelf: str) -> tuple[Drink, ...]:
         """The drinks of one shelf, in the order of its file."""
@@ -235,9 +250,14 @@ class Book:
             if old.pack is None:
                 raise KeyError(name)
             ingredients[name] = replace(old, pack=replace(old.pack, price=price))
-        return replace(self, ingredients=MappingProxyType(ingredients))
+        return self._edition(replace(self, ingredients=MappingProxyType(ingredients)))
 
     def with_drinks(self, more: Iterable[Drink]) -> Book:
         """The same book with these drinks added, or put in place of those of the same name."""
         drinks = dict(self.drinks) | {drink.name: drink for drink in more}
-        return replace(self, drinks=MappingProxyType(drinks))
+        return self._edition(replace(self, drinks=MappingProxyType(drinks)))
+
+    def _edition(self, book: Book) -> Book:
+        """That book, of the same shelf as this one, with all that was measured of it."""
+        object.__setattr__(book, "measured", self.measured)
+        return book

@@ -7,11 +7,11 @@ tenth dearer makes the menu dearer by a tenth of what is spent on it.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
 
-from recipes.costing import Costing, as_money
+from recipes.costing import ZERO, Costing, CostLine, CostLines, as_money
 from recipes.menu_costs import costs_of
 from recipes.model import Book, HouseRecipe
 from recipes.prices import PriceList
@@ -25,7 +25,17 @@ class Spending:
     ingredient: str
     spent: Quantity  # money: on all that was sold, or on one of each drink
     share: Decimal  # of all that is spent, as a fraction
-    drinks: tuple[str, ...]  # that it goes into, those with the most of it first
+    by_drink: Mapping[str, Decimal]  # money, by the drinks that it goes into
+
+    @property
+    def drinks(self) -> tuple[str, ...]:
+        """The drinks that it goes into, those with the most of it first."""
+        return tuple(sorted(self.by_drink, key=self.by_drink.__getitem__, reverse=True))
+
+    @property
+    def most_in(self) -> str:
+        """The drink that takes the most of it."""
+        return max(self.by_drink, key=self.by_drink.__getitem__)
 
     def rise(self, by: Decimal) -> Quantity:
         """How much dearer all of it becomes when its pack gets dearer by a fraction."""
@@ -37,21 +47,39 @@ def spending(book: Book, sold: Mapping[str, int] | None = None) -> tuple[Spendin
 
     Lines without a price are left out; they cannot be known. Names of `sold` that the book lacks are KeyErrors.
     """
-    counts = sold or {name: 1 for name, drink in book.drinks.items() if drink.price is not None}
-    costings, parts = costs_of(book).costings, _Parts(book, PriceList(book))
+    counts = sold or dict.fromkeys((name for name, drink in book.drinks.items() if drink.price is not None), 1)
+    costings, parts = costs_of(book).costings, _Parts(book, book.once(CostLines).prices)
     by_drink: dict[str, dict[str, Decimal]] = defaultdict(dict)
-    for name, count in counts.items():
-        for ingredient, money in parts.of_drink(costings[name]).items():
-            by_drink[ingredient][name] = money * count
-    total = sum((money for drinks in by_drink.values() for money in drinks.values()), Decimal(0))
+    for line, drinks in _poured_in(costings, counts):
+        for ingredient, money in parts.of_line(line):
+            _add(by_drink[ingredient], {name: money * count for name, count in drinks.items()})
+    total = sum((sum(drinks.values(), ZERO) for drinks in by_drink.values()), ZERO)
     found = [_spending(ingredient, drinks, total) for ingredient, drinks in by_drink.items() if any(drinks.values())]
     return tuple(sorted(found, key=lambda one: one.spent.magnitude, reverse=True))
 
 
+def _poured_in(
+    costings: Mapping[str, Costing], counts: Mapping[str, int]
+) -> Iterable[tuple[CostLine, Mapping[str, Decimal]]]:
+    """Each cost line, and how often it is poured by the drinks that have it: many drinks have the same line."""
+    found: dict[int, tuple[CostLine, dict[str, Decimal]]] = {}
+    for name, number in counts.items():
+        count = Decimal(number)
+        for line in costings[name].lines:
+            drinks = found.setdefault(id(line), (line, {}))[1]
+            drinks[name] = drinks[name] + count if name in drinks else count
+    return found.values()
+
+
+def _add(sums: dict[str, Decimal], more: dict[str, Decimal]) -> None:
+    both = {name: sums[name] + more[name] for name in sums.keys() & more.keys()}
+    sums |= more
+    sums |= both
+
+
 def _spending(ingredient: str, drinks: Mapping[str, Decimal], total: Decimal) -> Spending:
-    spent = sum(drinks.values(), Decimal(0))
-    ranked = tuple(sorted(drinks, key=lambda name: drinks[name], reverse=True))
-    return Spending(ingredient, as_money(spent), spent / total, ranked)
+    spent = sum(drinks.values(), ZERO)
+    return Spending(ingredient, as_money(spent), spent / total, drinks)
 
 
 @dataclass
@@ -62,14 +90,10 @@ class _Parts:
     prices: PriceList
     _known: dict[str, Mapping[str, Decimal]] = field(default_factory=dict)
 
-    def of_drink(self, costing: Costing) -> Mapping[str, Decimal]:
-        """Money by bought ingredient."""
-        spent: dict[str, Decimal] = defaultdict(Decimal)
-        for line in costing.lines:
-            factor = Decimal(1) if line.garnish else 1 + self.book.house.waste
-            for name, part in self.of(line.ingredient).items():
-                spent[name] += (line.money or Decimal(0)) * factor * part
-        return spent
+    def of_line(self, line: CostLine) -> list[tuple[str, Decimal]]:
+        """What is spent on each bought ingredient for one cost line, with waste."""
+        money = (line.money or ZERO) * (1 if line.garnish else 1 + self.book.house.waste)
+        return [(name, money * part) for name, part in self.of(line.ingredient).items()]
 
     def of(self, name: str) -> Mapping[str, Decimal]:
         """Fractions by bought ingredient; they come to one, unless it costs nothing or nobody knows."""
@@ -80,7 +104,7 @@ class _Parts:
 
     def _of_recipe(self, made: HouseRecipe) -> Mapping[str, Decimal]:
         costs = [(pour.ingredient, self.prices.cost(pour.ingredient, pour.amount).money) for pour in made.pours]
-        total = sum((money for _, money in costs if money is not None), Decimal(0))
+        total = sum((money for _, money in costs if money is not None), ZERO)
         parts: dict[str, Decimal] = defaultdict(Decimal)
         for ingredient, money in costs:
             for name, part in self.of(ingredient).items() if money else ():

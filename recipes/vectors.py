@@ -8,6 +8,7 @@ reckoned again by `recipes.balance`. The formulas are not repeated: densities an
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from decimal import Decimal
 from functools import lru_cache
 
@@ -21,6 +22,7 @@ from recipes.ethanol import ETHANOL_G_ML, WATER_G_ML, grams_per_ml
 from recipes.mixing import Lack, Liquid
 from recipes.model import Book, Drink, Ice, Method, Pour
 from recipes.sucrose import DISPLACED_ML_PER_G
+from recipes.units import Amount, Unit
 
 Array = npt.NDArray[np.float64]
 
@@ -40,19 +42,21 @@ _ETHANOL_G_ML, _WATER_G_ML, _ROOM = float(ETHANOL_G_ML), float(WATER_G_ML), floa
 
 
 class Vectors:
-    """The pours of one book as rows of numbers; each is reckoned once, when first asked for."""
+    """The pours of one book as rows of numbers; reckoned once, and kept with the book's shelf."""
 
     def __init__(self, book: Book) -> None:
         self.book = book
         self._holds = Compositions(book)
-        self._poured: dict[Pour, Array] = {}
+        self._of_one: dict[tuple[str, Unit], Array] = book.notes("one unit as a row")
 
     def of(self, pour: Pour) -> Array:
         """What one pour brings; raises KeyError for an ingredient that the book does not have."""
-        row = self._poured.get(pour)
+        key = (pour.ingredient, pour.amount.unit)
+        row = self._of_one.get(key)
         if row is None:
-            row = self._poured[pour] = _row(self._holds.of(pour))
-        return row
+            row = self._of_one[key] = _row(self._holds.of(replace(pour, amount=Amount(Decimal(1), pour.amount.unit))))
+        poured: Array = row * float(pour.amount.number)
+        return poured
 
     def drink(self, drink: Drink) -> Array:
         """The measures of one drink as served; NaN is unknown."""

@@ -184,7 +184,7 @@ def _moves(command: Command, scene: Scene) -> Reply:
     rest = [spent.ingredient for spent in found[1:3]]
     say = [
         f"{capital(first.ingredient)} hurts most: {percent(points)} on its price adds "
-        f"{money(first.rise(by), house.currency)} to {over}, in {counted(len(first.drinks), 'drink')}."
+        f"{money(first.rise(by), house.currency)} to {over}, in {counted(len(first.by_drink), 'drink')}."
     ]
     say += [f"Then {joined(rest)}." if rest else ""]
     return Reply(" ".join(filter(None, say)), _moves_card(found, by, over, house))
@@ -195,7 +195,7 @@ def _moves_card(found: Sequence[Spending], by: Decimal, over: str, house: House)
         Row(
             spent.ingredient,
             (percent_figure(spent.share * 100), money_figure(spent.spent, house), money_figure(spent.rise(by), house)),
-            f"in {len(spent.drinks)} of them, most in the {spent.drinks[0]}",
+            f"in {len(spent.by_drink)} of them, most in the {spent.most_in}",
         )
         for spent in found[:MOST_ROWS]
     )

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from decimal import Decimal
 
-from assistant.answers.base import Answer, Change, Counted, Handler, Scene, SetOut
+from assistant.answers.base import Answer, Counted, Handler, Scene, SetOut
 from assistant.answers.figures import figure
 from assistant.answers.safety import STANDING, caution_lines
 from assistant.answers.speech import capital, counted, joined, sentence, some
@@ -38,9 +38,9 @@ def out_of(command: Command, scene: Scene) -> Answer:
     instead = " ".join(_instead(name, gone) for name in new) if len(new) <= SWAPS_ALOUD else ""
     noted = f"Noted: {joined(new)} {'is' if len(new) == 1 else 'are'} out."
     say = " ".join(filter(None, (noted, instead, _stops(drinks))))
-    uncounted: list[Change] = [Counted(name, OnHand()) for name in new if name in scene.on_hand]
-    first, *more = [*(SetOut(name, out=True) for name in new), *uncounted]
-    return Answer(Reply(say, card), replace(scene.focus, ingredient=new[0]), first, tuple(more))
+    first, *more = (SetOut(name, out=True) for name in new)
+    uncounted = (Counted(name, OnHand()) for name in new if name in scene.on_hand)
+    return Answer(Reply(say, card), replace(scene.focus, ingredient=new[0]), first, (*more, *uncounted))
 
 
 def back_in(command: Command, scene: Scene) -> Answer:
