@@ -6,6 +6,13 @@ from collections import defaultdict
 from dataclasses import dataclass
 from itertools import count
 
+MOST_STATES = 100_000  # fifty times the house's own grammar
+MOST_WORK = 5_000_000  # states looked at while they are put together or told apart: a few seconds
+
+
+class TooLarge(Exception):  # noqa: N818  # says what happened, not that it is an error
+    """There is more to say than fits; `build` tells it as a fault of the grammar."""
+
 
 @dataclass(frozen=True)
 class Automaton:
@@ -16,11 +23,14 @@ class Automaton:
     arcs: tuple[dict[str, int], ...]
 
     def minimal(self) -> Automaton:
-        """The smallest automaton with the same sentences: states that cannot be told apart are one (Moore, 1956)."""
+        """The smallest automaton with the same sentences: states that cannot be told apart are one (Moore, 1956).
+
+        Raises TooLarge when that would take too long: most take a few rounds, a chain as many as it has states.
+        """
         alive = self._alive()
         block = [0 if state in self.finals else 1 for state in range(len(self.arcs))]
         blocks = 0
-        while True:
+        for _ in range(max(MOST_WORK // max(len(self.arcs), 1), 1)):
             signs: defaultdict[object, int] = defaultdict(count().__next__)
             block = [
                 signs[block[state], frozenset((word, block[to]) for word, to in arcs.items() if to in alive)]
@@ -31,6 +41,7 @@ class Automaton:
             if len(signs) == blocks:
                 return self._merged(block, blocks)
             blocks = len(signs)
+        raise TooLarge
 
     def _alive(self) -> set[int]:
         """The states from which a sentence can still end."""
@@ -64,7 +75,9 @@ class Draft:
         self._silent: list[list[int]] = []
 
     def state(self) -> int:
-        """A new state."""
+        """A new state. Raises TooLarge."""
+        if len(self._arcs) == MOST_STATES:
+            raise TooLarge
         self._arcs.append([])
         self._silent.append([])
         return len(self._arcs) - 1
@@ -78,21 +91,31 @@ class Draft:
         self._silent[source].append(target)
 
     def automaton(self, start: int, final: int) -> Automaton:
-        """The deterministic automaton with the same sentences, by the subset construction (Rabin and Scott, 1959)."""
+        """The deterministic automaton with the same sentences, by the subset construction (Rabin and Scott, 1959).
+
+        Raises TooLarge.
+        """
         closures: dict[int, frozenset[int]] = {}
         first = self._closure(start, closures)
         numbers = {first: 0}
         waiting = [first]
         arcs: list[dict[str, int]] = []
+        work = 0
         for subset in waiting:
             moves: defaultdict[str, set[int]] = defaultdict(set)
             for state in subset:
                 for word, target in self._arcs[state]:
-                    moves[word] |= self._closure(target, closures)
+                    closure = self._closure(target, closures)
+                    moves[word] |= closure
+                    work += len(closure)
+            if work > MOST_WORK:
+                raise TooLarge
             out: dict[str, int] = {}
             for word, targets in moves.items():
                 reached = frozenset(targets)
                 if reached not in numbers:
+                    if len(numbers) == MOST_STATES:
+                        raise TooLarge
                     numbers[reached] = len(waiting)
                     waiting.append(reached)
                 out[word] = numbers[reached]

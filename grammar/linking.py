@@ -92,8 +92,10 @@ def check(grammar: Grammar, given: Collection[str] = (), files: Mapping[str, str
         for name in refs(rule.body):
             if name not in grammar.rules and name not in SPECIAL and name not in given:
                 raise _undefined(where.get(rule.name, grammar.file), rule, name)
+    for rule in _too_deep(grammar, given):  # looked for first, since it bounds what the rest takes
+        file = where.get(rule.name, grammar.file)
+        raise JsgfError(file, rule.line, f"rules are nested more than {MAX_DEPTH} deep", "flatten them")
     endless = set(grammar.rules) - _ending(grammar, given)
-    deep = _too_deep(grammar, given)
     nullable = _nullable(grammar)
     for rule in grammar.rules.values():
         file = where.get(rule.name, grammar.file)
@@ -103,16 +105,14 @@ def check(grammar: Grammar, given: Collection[str] = (), files: Mapping[str, str
         if rule.name in endless:
             mend = "give it an alternative that does not come back to itself"
             raise JsgfError(file, rule.line, f"<{rule.name}> can never be said to its end", mend)
-        if rule.name in deep:
-            raise JsgfError(file, rule.line, f"rules are nested more than {MAX_DEPTH} deep", "flatten them")
 
 
-def _too_deep(grammar: Grammar, given: Collection[str]) -> set[str]:
+def _too_deep(grammar: Grammar, given: Collection[str]) -> list[Rule]:
     """The rules that name rules that name rules, further down than any grammar needs."""
     known = set(given) | SPECIAL
     for _ in range(MAX_DEPTH):
         known |= {rule.name for rule in grammar.rules.values() if known.issuperset(refs(rule.body))}
-    return {r.name for r in grammar.rules.values() if r.name not in known and known.issuperset(refs(r.body))}
+    return [r for r in grammar.rules.values() if r.name not in known and known.issuperset(refs(r.body))]
 
 
 def _undefined(file: str, rule: Rule, name: str) -> JsgfError:

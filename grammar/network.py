@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from grammar import rules
-from grammar.automaton import Automaton, Draft
+from grammar.automaton import Automaton, Draft, TooLarge
 from grammar.errors import JsgfError
 from grammar.rules import Choice, Expansion, Grammar, Maybe, Ref, Repeat, Rule, Tagged, Word
 
@@ -90,13 +90,19 @@ def build(grammar: Grammar, names: Wordings | None = None, rooms: Collection[str
         names: for each rule without a body, what can be said for it. Each has rooms of its own.
         rooms: other rules that have rooms of their own: those used in many places.
 
-    Raises JsgfError for a rule that contains itself other than at its end, and ValueError when nothing can be said.
+    Raises JsgfError for a rule that contains itself other than at its end, when nothing can be said, and when there is
+    more to say than fits: a rule that names another twice, which does the same, and so on, doubles it each time.
     """
     builder = _Builder(grammar, names or {}, frozenset(rooms) | frozenset(names or {}))
-    phrases = builder.phrases()
-    if not phrases.finals:
-        raise ValueError(f"the grammar {grammar.name!r} has no public rule that can be said")
-    return _Rooms(phrases, builder).network()
+    try:
+        phrases = builder.phrases()
+        if not phrases.finals:
+            problem = f"the grammar {grammar.name!r} has no public rule that can be said"
+            raise JsgfError(grammar.file, 1, problem, "make one public, and let it say something")
+        return _Rooms(phrases, builder).network()
+    except (TooLarge, RecursionError):
+        mend = "name fewer rules within rules, or say less in one sentence"
+        raise JsgfError(grammar.file, 1, "there is more to say than can be listened for", mend) from None
 
 
 class _Builder:

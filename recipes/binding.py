@@ -84,13 +84,19 @@ def _read(pages: Sequence[Page], found: list[Fault]) -> Manuscript:
         shelves=[
             Shelf(read_head(page, ShelfHead, ("drink",), found), read_entries(page, "drink", DrinkEntry, found))
             for page in pages
-            if {"shelf", "drink"} & page.data.keys()
+            if _is_shelf(page)
         ],
         families=[e for page in pages if page.file == FAMILIES for e in _only(page, "family", FamilyEntry, found)],
         family_ids=frozenset(
             str(row.get("id")) for page in pages if page.file == FAMILIES for row in _rows(page, "family")
         ),
     )
+
+
+def _is_shelf(page: Page) -> bool:
+    """A page of drinks, or one that can be meant for nothing else: passed over, a slip in its first word would lose it."""
+    elsewhere = page.file in (HOUSE, GLASSES, SOURCES, FAMILIES) or page.file.startswith(INGREDIENTS)
+    return bool({"shelf", "drink"} & page.data.keys() or (page.data and not elsewhere))
 
 
 def _house(pages: Sequence[Page], found: list[Fault]) -> Written[HouseEntry] | None:

@@ -100,15 +100,17 @@ def _recipes(value: object, depth: int = 0) -> Iterator[Mapping[str, object]]:
                 yield from _recipes(item, depth + 1)
 
 
-def _texts(value: object) -> list[str]:
+def _texts(value: object, depth: int = 0) -> list[str]:
     """What a property says, one text each: it may be a text, a thing with a text or a name, or a list of them."""
+    if depth > MOST_DEEP:
+        return []
     match value:
         case str():
             return [" ".join(value.split())] if value.strip() else []
         case list():
-            return [text for item in value for text in _texts(item)]
+            return [text for item in value for text in _texts(item, depth + 1)]
         case dict():
-            return _texts(value.get("itemListElement") or value.get("text") or value.get("name"))
+            return _texts(value.get("itemListElement") or value.get("text") or value.get("name"), depth + 1)
     return []
 
 

@@ -78,8 +78,22 @@ class TestSentences:
     def test_a_grammar_must_have_something_to_say(self) -> None:
         """Without a public rule, or with one that cannot be said, there is no network."""
         for rules in ("<x> = a;", "public <x> = <VOID>;"):
-            with pytest.raises(ValueError, match="no public rule that can be said"):
+            with pytest.raises(JsgfError, match="no public rule that can be said"):
                 built(rules)
+
+    @pytest.mark.parametrize(
+        "rules",
+        [
+            "public <r0> = <r1> <r1>;" + "".join(f"<r{n}> = <r{n + 1}> <r{n + 1}>;" for n in range(1, 40)) + "<r40> = a;",
+            "public <x> = (a | b)* a " + "(a | b) " * 40 + ";",
+            "public <x> = " + "[a] " * 4_000 + ";",
+        ],
+        ids=["doubled forty times", "any of a million millions", "thousands that may be left out"],
+    )
+    def test_more_than_can_be_listened_for_is_refused(self, rules: str) -> None:
+        """A few lines can say more than any machine holds; that is told in seconds, as a fault of the grammar."""
+        with pytest.raises(JsgfError, match="more to say than can be listened for"):
+            built(rules)
 
     def test_names_that_nobody_gave_are_a_fault(self) -> None:
         """A rule without a body and without names cannot be said."""
