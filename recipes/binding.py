@@ -94,7 +94,7 @@ def _read(pages: Sequence[Page], found: list[Fault]) -> Manuscript:
 
 
 def _is_shelf(page: Page) -> bool:
-    """A page of drinks, or one that can be meant for nothing else: passed over, a slip in its first word would lose it."""
+    """A page of drinks, or one that can be meant for nothing else: passed over, a slip in its heading would lose it."""
     elsewhere = page.file in (HOUSE, GLASSES, SOURCES, FAMILIES) or page.file.startswith(INGREDIENTS)
     return bool({"shelf", "drink"} & page.data.keys() or (page.data and not elsewhere))
 

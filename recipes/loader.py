@@ -83,6 +83,6 @@ def _parsed(name: str, text: str) -> Page | Fault:
         line = line_of_syntax_error(str(error), text)
         return Fault(name, line, "", "", f"this is not TOML: {error}", "mend the line, or the one above it")
     except RecursionError:
-        return Fault(name, 1, "", "", "there are brackets in brackets without end", "put the file's last copy in place")
+        return Fault(name, 1, "", "", "there are brackets in brackets without end", "put its last copy in place")
     except (ArithmeticError, ValueError):  # of Decimal, and of int, which reads no more than 4300 digits
-        return Fault(name, 1, "", "", "there is a number that no program can hold", "write the number with fewer digits")
+        return Fault(name, 1, "", "", "there is a number that no program can hold", "write it with fewer digits")
