@@ -16,6 +16,7 @@ import math
 import time
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from functools import cache
 from itertools import count
 
 import pocketsphinx as sphinx
@@ -24,36 +25,11 @@ from assistant.ears.base import Sound
 from assistant.ears.denoise import QUIET_ROOM_DB, depth_db, heard_apart
 from assistant.ears.errors import WordNotSayable
 from assistant.ears.levels import as_pcm, is_silent, levelled
-from assistant.ears.pronunciation import ACOUSTIC_MODEL, DICTIONARY, Pronouncer
+from assistant.ears.pronunciation import ACOUSTIC_MODEL, DICTIONARY, Pronouncer, english
 from assistant.ears.spotting import Spotted
 from grammar.clean import phrase as words_of
 
 BEAMS = {"beam": 1e-60, "wbeam": 1e-60, "pbeam": 1e-60}  # tighter ones lose the phrase among the free phones
-PHONES = (
-    *(
-        "AA",
-        "AE",
-        "AH",
-        "AO",
-        "AW",
-        "AY",
-        "B",
-        "CH",
-        "D",
-        "DH",
-        "EH",
-        "ER",
-        "EY",
-        "F",
-        "G",
-        "HH",
-        "IH",
-        "IY",
-        "JH",
-        "K",
-    ),
-    *("L", "M", "N", "NG", "OW", "OY", "P", "R", "S", "SH", "T", "TH", "UH", "UW", "V", "W", "Y", "Z", "ZH"),
-)
 ANOTHER_PHONE = 0.001  # the chance that one more free phone follows: less of it, and words win more easily
 NEEDED = -45.0  # nats by which the phrase may fall behind free phones
 SLOPE = 15.0  # nats that take a confidence of 0.5 to 0.73
@@ -130,7 +106,7 @@ def _add_words(decoder: sphinx.Decoder, words: Sequence[str], pronouncer: Pronou
     for word in sorted({word for word in words if decoder.lookup_word(word) is None}):
         for number, phones in zip(count(1), pronouncer.ways(word), strict=False):
             decoder.add_word(word if number == 1 else f"{word}({number})", " ".join(phones), update=False)
-    for phone in PHONES:
+    for phone in _phones():
         decoder.add_word(_free(phone), phone, update=False)
 
 
@@ -143,7 +119,13 @@ def _add_readings(decoder: sphinx.Decoder, words: Sequence[str]) -> None:
 
 
 def _phones_at(state: int) -> list[tuple[int, int, float, str]]:
-    return [(state, state, ANOTHER_PHONE / len(PHONES), _free(phone)) for phone in PHONES]
+    return [(state, state, ANOTHER_PHONE / len(_phones()), _free(phone)) for phone in _phones()]
+
+
+@cache
+def _phones() -> tuple[str, ...]:
+    """All phones that the dictionary writes words in."""
+    return tuple(sorted({phone for ways in english().values() for way in ways for phone in way}))
 
 
 def _free(phone: str) -> str:

@@ -42,7 +42,7 @@ def add_routes(app: Flask, services: Services) -> None:
     @app.get("/")
     def page() -> str:
         now = services.tonight()
-        return render_template("page.html", house=now.book.house.name, people=people(now.examples), known=now.people)
+        return render_template("page.html", house=now.book.house, people=people(now.examples), known=now.people)
 
     @app.get("/api/health")
     def health() -> ResponseReturnValue:

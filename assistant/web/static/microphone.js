@@ -11,6 +11,22 @@ const AS_IT_IS = { channelCount: 1, echoCancellation: false, noiseSuppression: f
 
 export class NoMicrophone extends Error {}
 
+/** A microphone's stream. Throws NoMicrophone with a sentence. */
+export async function openMicrophone(audio) {
+  if (!navigator.mediaDevices) {
+    throw new NoMicrophone("This browser gives its microphone only to a page that comes over https. You can type instead.");
+  }
+  try {
+    return await navigator.mediaDevices.getUserMedia({ audio });
+  } catch (error) {
+    throw new NoMicrophone(
+      error.name === "NotFoundError"
+        ? "This machine has no microphone. You can type instead."
+        : "This page may not use the microphone. Allow it in the browser's settings, or type instead.",
+    );
+  }
+}
+
 export class Microphone {
   #context = null;
   #stream = null;
@@ -61,21 +77,11 @@ export class Microphone {
   }
 
   async #open() {
-    if (!navigator.mediaDevices) {
-      this.#opening = null;
-      throw new NoMicrophone("This browser gives its microphone only to a page that comes over https. You can type instead.");
-    }
     try {
-      this.#stream = await navigator.mediaDevices.getUserMedia({
-        audio: AS_IT_IS,
-      });
+      this.#stream = await openMicrophone(AS_IT_IS);
     } catch (error) {
       this.#opening = null;
-      throw new NoMicrophone(
-        error.name === "NotFoundError"
-          ? "This machine has no microphone. You can type instead."
-          : "This page may not use the microphone. Allow it in the browser's settings, or type instead.",
-      );
+      throw error;
     }
     await this.#connect();
   }

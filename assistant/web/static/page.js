@@ -3,6 +3,7 @@
 import { drawCard } from "./card.js";
 import { make } from "./elements.js";
 import { fit } from "./fit.js";
+import { HandsFree } from "./free.js";
 import { holdToTalk } from "./hold.js";
 import { Microphone, NoMicrophone } from "./microphone.js";
 import { People, pinButton } from "./people.js";
@@ -27,6 +28,13 @@ const [page, talk, room, say, heard] = [document.body, at("talk"), at("room"), a
 const voice = new Voice();
 const microphone = new Microphone((level) => talk.style.setProperty("--level", level.toFixed(2)));
 const people = new People(putAway);
+const handsFree = new HandsFree({
+  isAloud: () => voice.isAloud,
+  onwake: hush,
+  onpartial: (text) => (heard.textContent = `“${text} …”`),
+  onreply: (reply) => put(Promise.resolve(reply)),
+  onerror: fail,
+});
 let turn = 0; // only the newest question may change the page
 
 function become(state) {
@@ -147,6 +155,27 @@ function stopTalking() {
   tell("Hold the button for as long as you speak.", "");
 }
 
+/** Ends what is being said and asked. */
+function hush() {
+  turn++;
+  voice.stop();
+  become("ready");
+}
+
+function mute() {
+  voice.muted = !voice.muted;
+  showMute();
+}
+
+/** Escape stops and M mutes, also while it speaks; where M is no letter being typed. */
+function byKey({ key, target }) {
+  if (key === "Escape") {
+    hush();
+    handsFree.rest();
+  }
+  if (key.toLowerCase() === "m" && !target.closest?.("input, textarea, dialog")) mute();
+}
+
 function showMute() {
   at("mute").setAttribute("aria-pressed", String(!voice.muted));
   at("mute-word").textContent = voice.muted ? "Voice off" : "Voice on";
@@ -163,10 +192,8 @@ document.addEventListener("click", ({ target }) => {
   const text = target.closest("[data-ask]")?.dataset.ask;
   if (text) put(ask(text));
 });
-at("mute").addEventListener("click", () => {
-  voice.muted = !voice.muted;
-  showMute();
-});
+at("mute").addEventListener("click", mute);
+document.addEventListener("keydown", byKey);
 at("home").addEventListener("click", () => {
   page.dataset.view = "examples";
   tell("", "");

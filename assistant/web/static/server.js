@@ -36,6 +36,12 @@ export function hear(body) {
   return post(`/api/hear?${query}`, { body, headers: { "Content-Type": "audio/wav" } });
 }
 
+/** How it stands after a piece of a hands-free stream (16-bit samples). Throws Away, or Refused. */
+export function hears(body, { stream, aloud }) {
+  const query = new URLSearchParams({ conversation, who: who.name, stream, aloud });
+  return post(`/api/stream?${query}`, { body, headers: { "Content-Type": "application/octet-stream" } });
+}
+
 /** How it stands with the manager's PIN (""), or what came of "set", "unlock" or "lock"; null when nothing answers. */
 export async function pin(what, digits) {
   const sent = { method: "POST", body: JSON.stringify({ pin: digits }), headers: { "Content-Type": "application/json" } };

@@ -20,6 +20,36 @@ export function resample(samples, rate) {
   return out;
 }
 
+/** Resamples sound that comes in pieces, as `resample` does the whole: each piece waits for what comes after it. */
+export class Resampler {
+  static RATE = RATE;
+  #held = new Float32Array(0);
+
+  constructor(rate) {
+    this.rate = rate;
+    this.unit = rate / divisor(rate, RATE); // old samples, after which both rates meet again
+    const reach = Math.ceil((CROSSINGS * Math.max(1, rate / RATE)) / CUTOFF) + 1;
+    this.margin = Math.ceil(reach / this.unit) * this.unit;
+    this.#held = new Float32Array(this.margin);
+  }
+
+  /** The samples at RATE that can be told by now. */
+  take(piece) {
+    if (this.rate === RATE) return piece;
+    const all = new Float32Array(this.#held.length + piece.length);
+    all.set(this.#held);
+    all.set(piece, this.#held.length);
+    const ready = Math.floor((all.length - 2 * this.margin) / this.unit) * this.unit;
+    if (ready <= 0) {
+      this.#held = all;
+      return new Float32Array(0);
+    }
+    this.#held = all.slice(ready);
+    const skipped = (this.margin * RATE) / this.rate;
+    return resample(all, this.rate).slice(skipped, skipped + (ready * RATE) / this.rate);
+  }
+}
+
 /** One filter for each place where a new instant can fall between two old ones: `up` of them. */
 function phases(down, up) {
   const cutoff = CUTOFF * Math.min(1, up / down);
@@ -41,6 +71,18 @@ function divisor(a, b) {
   return b === 0 ? a : divisor(b, a % b);
 }
 
+/** Pieces of samples as one run of 16-bit ones, little-endian (bytes). */
+export function steps(pieces) {
+  const bytes = new DataView(new ArrayBuffer(2 * pieces.reduce((sum, piece) => sum + piece.length, 0)));
+  let at = 0;
+  for (const piece of pieces) for (const sample of piece) bytes.setInt16(2 * at++, step(sample), true);
+  return bytes.buffer;
+}
+
+function step(sample) {
+  return Math.round(Math.max(-1, Math.min(1, sample)) * 32767);
+}
+
 /** A WAV file (bytes) of 16-bit samples at RATE. */
 export function wav(samples) {
   const bytes = new DataView(new ArrayBuffer(44 + 2 * samples.length));
@@ -57,9 +99,6 @@ export function wav(samples) {
   bytes.setUint16(34, 16, true); // bits a sample
   word(36, "data");
   bytes.setUint32(40, 2 * samples.length, true);
-  samples.forEach((sample, i) => {
-    const held = Math.max(-1, Math.min(1, sample));
-    bytes.setInt16(44 + 2 * i, Math.round(held * 32767), true);
-  });
+  samples.forEach((sample, i) => bytes.setInt16(44 + 2 * i, step(sample), true));
   return bytes.buffer;
 }

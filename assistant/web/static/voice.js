@@ -13,6 +13,11 @@ export class Voice {
     if (muted) this.stop();
   }
 
+  /** Whether it is speaking just now. */
+  get isAloud() {
+    return Boolean(globalThis.speechSynthesis?.speaking);
+  }
+
   /** Speaks and settles when done, cut short or not possible. `onstart` is called once there is sound. */
   speak(text, onstart) {
     this.stop();

@@ -1,0 +1,156 @@
+"""Nobody touches the page: a voice wakes it, asks, interrupts; and the page's own voice does not.
+
+Nothing is stood in for but the page's voice: headless browsers have none, so a stand-in keeps the page believing that a
+reply is being spoken, and the microphone plays what would be heard of it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import closing
+from pathlib import Path
+
+import numpy as np
+import pytest
+import soundfile
+from playwright.sync_api import Browser, Page, expect
+
+from assistant.cli import Setup
+from assistant.ears.base import RATE
+from assistant.ears.choose import POCKETSPHINX
+from demo_audio_scripts.speak import VOICES
+from tests.assistant.served import serving
+from tests.browser.conftest import Launch
+from tests.spoken import said_by
+
+pytestmark = pytest.mark.audio
+
+VOICE = next((voice for voice in VOICES if voice.program == "flite" and voice.is_here), None)
+ANSWERED_MS = 30_000
+WAKE = "Skerry Haven."
+TALKS = """() => {
+  const voice = { localService: true, lang: 'en-US', default: true };
+  const stand = { speaking: false, cancelled: 0, getVoices: () => [voice] };
+  stand.speak = (words) => { stand.speaking = true; stand.words = words; words.onstart?.(); };
+  stand.cancel = () => { if (stand.speaking) stand.cancelled++; stand.speaking = false; stand.words?.onend?.(); };
+  Object.defineProperty(window, 'speechSynthesis', { value: stand });
+  window.SpeechSynthesisUtterance = class { constructor(text) { this.text = text; } };
+}"""
+
+Plays = Callable[[Sequence[str | float]], Page]
+
+
+@pytest.fixture(scope="module")
+def address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """The real server, once it can hear."""
+    setup = Setup(None, f"sqlite:///{tmp_path_factory.mktemp('shift') / 'shift.db'}")
+    with closing(setup.services_that_hear(POCKETSPHINX)) as services, serving(services) as running:
+        yield running.address
+
+
+@pytest.fixture(scope="module")
+def microphone(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The file that the browser's microphone plays, from its start, each time it is opened."""
+    return tmp_path_factory.mktemp("microphone") / "microphone.wav"
+
+
+@pytest.fixture(scope="module")
+def browser_that_hears(launch: Launch, microphone: Path) -> Iterator[Browser]:
+    """A browser with that microphone."""
+    soundfile.write(microphone, np.zeros(RATE), RATE, subtype="PCM_16")
+    started = launch(microphone)
+    yield started
+    started.close()
+
+
+@pytest.fixture
+def plays(browser_that_hears: Browser, address: str, microphone: Path) -> Iterator[Plays]:
+    """Opens the page and goes hands-free in a room where this is said, with pauses in seconds between."""
+    if VOICE is None:
+        pytest.skip("no speech synthesiser is installed")
+    voice = VOICE
+    context = browser_that_hears.new_context(viewport={"width": 1280, "height": 800}, permissions=["microphone"])
+    context.add_init_script(f"({TALKS})()")
+
+    def play(parts: Sequence[str | float]) -> Page:
+        heard = [np.zeros(int(RATE * p)) if isinstance(p, float) else said_by(voice, p).samples for p in parts]
+        room = np.concatenate([np.zeros(2 * RATE), *heard, np.zeros(20 * RATE)])
+        room += np.random.default_rng(3).standard_normal(len(room)) * 1e-3
+        soundfile.write(microphone, room, RATE, subtype="PCM_16")
+        page = context.new_page()
+        page.goto(address)
+        page.get_by_role("button", name="Hands-free").click()
+        return page
+
+    yield play
+    context.close()
+
+
+def test_phrase_and_question_in_one_breath(plays: Plays, keep_shot: Callable[[Page, str], None]) -> None:
+    """The card comes, and nothing was touched; the button says that it is on."""
+    page = plays(["Skerry Haven, what's in a gimlet"])
+    expect(page.get_by_role("button", name="Hands-free")).to_have_attribute("aria-pressed", "true")
+    expect(page.locator(".card-title")).to_have_text("Gimlet", timeout=ANSWERED_MS)
+    keep_shot(page, "hands-free-answered")
+
+
+def test_phrase_alone_and_then_the_question(plays: Plays, keep_shot: Callable[[Page, str], None]) -> None:
+    """A frame says that it listens; what is said next needs no phrase, and then it is asleep again."""
+    page = plays([WAKE, 3.0, "what's in a daiquiri"])
+    expect(page.locator("body")).to_have_attribute("data-ear", "listening", timeout=ANSWERED_MS)
+    expect(page.get_by_text("Speak now")).to_be_visible()
+    keep_shot(page, "hands-free-listening")
+    expect(page.locator(".card-title")).to_have_text("Daiquiri", timeout=ANSWERED_MS)
+    expect(page.locator("body")).to_have_attribute("data-ear", "asleep")
+
+
+def test_talk_without_the_phrase_is_nobodys_business(plays: Plays) -> None:
+    """A question across the bar, to somebody else, changes nothing."""
+    page = plays(["what's in a gimlet"])
+    page.wait_for_timeout(7_000)
+    expect(page.locator("body")).to_have_attribute("data-ear", "asleep")
+    expect(page.locator("body")).to_have_attribute("data-view", "examples")
+
+
+def test_its_own_voice_neither_asks_nor_wakes_it(plays: Plays) -> None:
+    """What the microphone hears while a reply is spoken is not for it, even a question word for word."""
+    page = plays(["Skerry Haven, what's in a gimlet", 4.0, "what's in a daiquiri"])
+    expect(page.locator(".card-title")).to_have_text("Gimlet", timeout=ANSWERED_MS)
+    expect(page.locator("#state-word")).to_have_text("Speaking")
+    page.wait_for_timeout(7_000)
+    expect(page.locator(".card-title")).to_have_text("Gimlet")
+    expect(page.locator("#state-word")).to_have_text("Speaking")
+    assert page.evaluate("speechSynthesis.cancelled") == 0
+
+
+def test_the_phrase_interrupts_what_it_says(plays: Plays) -> None:
+    """Said while it speaks, the phrase silences it, and the next words are heard."""
+    page = plays(["Skerry Haven, what's in a gimlet", 5.0, "Skerry Haven, stop"])
+    expect(page.locator("#state-word")).to_have_text("Speaking", timeout=ANSWERED_MS)
+    expect(page.locator("#state-word")).not_to_have_text("Speaking", timeout=ANSWERED_MS)
+    assert page.evaluate("speechSynthesis.cancelled") == 1
+
+
+@pytest.mark.parametrize("key", ["Escape", "m"])
+def test_a_key_silences_it_while_it_speaks(plays: Plays, key: str) -> None:
+    """Escape stops, M mutes."""
+    page = plays(["Skerry Haven, what's in a gimlet"])
+    expect(page.locator("#state-word")).to_have_text("Speaking", timeout=ANSWERED_MS)
+    page.keyboard.press(key)
+    expect(page.locator("#state-word")).to_have_text("Ready")
+    assert page.evaluate("speechSynthesis.cancelled") == 1
+    expect(page.locator("body")).to_have_attribute("data-ear", "asleep")
+    expect(page.locator("#mute-word")).to_have_text("Voice off" if key == "m" else "Voice on")
+
+
+def test_off_is_off(plays: Plays) -> None:
+    """A second press lets the microphone go, and nothing is sent any more."""
+    page = plays([])
+    expect(page.locator("body")).to_have_attribute("data-ear", "asleep")
+    page.get_by_role("button", name="Hands-free").click()
+    expect(page.locator("body")).to_have_attribute("data-ear", "off")
+    page.wait_for_timeout(500)
+    sent: list[str] = []
+    page.on("request", lambda request: sent.append(request.url))
+    page.wait_for_timeout(1_500)
+    assert [url for url in sent if "/api/stream" in url] == []
