@@ -13,6 +13,7 @@ SPELLED = {  # ARPAbet as English readers spell it: common practice
     "IH": "i", "IY": "ee", "OW": "oh", "OY": "oy", "UH": "uu", "UW": "oo",
     "DH": "th", "HH": "h", "JH": "j",
 }  # fmt: skip
+SHORT = frozenset({"AE", "AH", "EH", "IH", "UH"})
 RESPELL = "If that is not how you say it, write under Sounds like how it is said, in common English words."
 
 
@@ -27,10 +28,16 @@ def respelled(phones: Sequence[str]) -> str:
 
 
 def _begins_syllable(at: int, phones: Sequence[str]) -> bool:
-    """A vowel after a vowel does, and the last consonant before a vowel."""
+    """The last consonant before a vowel does, but for one that closes a short vowel's syllable; then the vowel does."""
     if phones[at] in VOWELS:
-        return at > 0 and phones[at - 1] in VOWELS
-    return at + 1 < len(phones) and phones[at + 1] in VOWELS
+        return at > 0 and (phones[at - 1] in VOWELS or _closes(at - 1, phones))
+    return at + 1 < len(phones) and phones[at + 1] in VOWELS and not _closes(at, phones)
+
+
+def _closes(at: int, phones: Sequence[str]) -> bool:
+    """Whether a consonant stands alone between a short vowel and the next: the k of 'dak-ur-ee'."""
+    alone = phones[at] not in VOWELS and at + 1 < len(phones) and phones[at + 1] in VOWELS
+    return alone and at > 0 and phones[at - 1] in SHORT
 
 
 def heard_as(found: Sounding) -> tuple[str, ...]:

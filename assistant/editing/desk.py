@@ -23,6 +23,8 @@ from assistant.services import Services
 from grammar.names import Name
 from recipes.model import Drink
 
+TAKEN = "already names"  # what the book's check says of a name that two entries have
+
 
 @dataclass(frozen=True)
 class LineSaid:
@@ -143,7 +145,7 @@ class Desk:
         elsewhere = tuple(
             edits.fault_elsewhere(fault)
             for fault in candidate.elsewhere
-            if not (heard.owner and "already names" in fault.problem)
+            if not (heard.owner and TAKEN in fault.problem)
         )
         mends = sum(map(len, faults.values())) + len(unread) + len(elsewhere)
         scene = Scene(book, self._services.tonight().out, Focus())
@@ -182,8 +184,10 @@ def _faults(candidate: Candidate, heard: Sounding, has_unread_lines: bool) -> di
     """The draft's own faults by field; what stands beside its lines already is not said twice."""
     found: dict[str, tuple[str, ...]] = {}
     for fault in candidate.own:
-        if not (has_unread_lines and fault.field.endswith("pours")):
-            found[fault.field] = (*found.get(fault.field, ()), edits.fault_said(fault))
+        if has_unread_lines and fault.field.endswith("pours"):
+            continue
+        said = edits.name_taken(heard.owner) if heard.owner and TAKEN in fault.problem else edits.fault_said(fault)
+        found[fault.field] = (*found.get(fault.field, ()), said)
     if heard.owner and not any(field in found for field in ("name", "say")):
         found["name"] = (edits.name_taken(heard.owner),)
     return found

@@ -56,8 +56,16 @@ def with_draft(draft: Draft, text: str) -> tuple[str, str]:
     old = block_in(text, draft.kind, draft.was)
     if old is None:
         raise NotRewritable(draft.was)
-    block = rewritten(old, draft.kind, draft.ordered())
+    block = rewritten(old, draft.kind, _with_empty_lists(draft.ordered(), fields_of(old, draft.kind)))
     return block, swapped(text, old, block)
+
+
+def _with_empty_lists(fields: Fields, before: Fields) -> Fields:
+    """A list that stands empty in the file and in the draft stays; but of allergens, empty says that there are none."""
+    return {
+        key: () if value is None and before.get(key) == () and key != "allergens" else value
+        for key, value in fields.items()
+    }
 
 
 def is_within(line: int, block: str, text: str) -> bool:

@@ -59,7 +59,7 @@ def add_lists(app: Flask, services: Services) -> None:
     @lists.post("/api/office/lists/<any(prices, sales, recipes):kind>")
     def given(kind: Kind) -> ResponseReturnValue:
         need(NEEDS[kind])
-        query = ListQuery.model_validate(json.loads(request.args.get("with", "{}")))
+        query = _query(request.args.get("with", "{}"))
         asked = Asked(query.columns, {name: tuple(ours) for name, ours in query.matches.items()}, query.large)
         data = body_bytes(MOST_BYTES)
         found = take(kind, Given(data, asked, (query.who or PAGE_NAME) if query.take else "", PAGE), services)
@@ -75,6 +75,13 @@ def add_lists(app: Flask, services: Services) -> None:
         return Response(write(), content_type=mimetype, headers=headers)
 
     app.register_blueprint(lists)
+
+
+def _query(text: str) -> ListQuery:
+    try:
+        return ListQuery.model_validate(json.loads(text))
+    except (json.JSONDecodeError, RecursionError):
+        raise Refused(400) from None
 
 
 def _packed(found: Outcome) -> dict[str, object]:

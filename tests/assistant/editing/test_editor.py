@@ -1,4 +1,4 @@
-"""The book is changed where it is asked to be, undone to the letter, and never written over what a hand wrote between."""
+"""The book is changed where it is asked to be, undone to the letter, and never written over an edit by hand."""
 
 from __future__ import annotations
 
@@ -124,6 +124,19 @@ class TestKeep:
         """Nothing to change is no change, and leaves no line in the history."""
         with pytest.raises(EditRefused, match="same"):
             editor.keep(change(editor, "Gin Sour", price=Decimal("12")), "Ada")
+
+    def test_a_list_that_stands_empty_stays_and_no_allergens_are_told_from_unknown(
+        self, editor: Editor, folder: Path
+    ) -> None:
+        """No line goes that nobody changed; but a label that was not read makes the list go."""
+        edit_by_hand(folder / "classics.toml", 'name = "Gin Sour"', 'name = "Gin Sour"\nsounds_like = []')
+        editor.keep(change(editor, "Gin Sour", sounds_like=None, price=Decimal("13.00")), "Ada")
+        assert "sounds_like = []" in (folder / "classics.toml").read_text("utf-8")
+        opened = editor.opened("ingredient", "gin")
+        assert opened.fields["allergens"] == ()
+        fields = {**opened.fields, "allergens": None}
+        editor.keep(Draft("ingredient", "", fields, "gin", opened.fingerprint), "Ada")
+        assert load_book(folder).ingredients["gin"].allergens is None
 
     def test_windows_line_ends_stay(self, editor: Editor, folder: Path) -> None:
         """A file that was written on Windows is not turned over."""
