@@ -17,6 +17,9 @@ from pathlib import Path
 import click
 
 from assistant.book_files import copy_book, own_book
+from assistant.care.automatic import backed_up
+from assistant.care.commands import HOUSE, backup, doctor, move_house, restore_backup, venue_name
+from assistant.care.logs import set_up_log
 from assistant.console import CONVERSATION, NOT_UNDERSTOOD, as_json, show
 from assistant.ears.commands import hear, listen, models, recogniser, transcribe
 from assistant.ears.hearing import Hearing
@@ -24,17 +27,16 @@ from assistant.failures import Commands
 from assistant.hearable import hard_to_hear
 from assistant.office.commands import exports, history, imports, report, undo
 from assistant.pin_commands import HOW_HERE, UNLOCK, asked_for_pin, pin, try_to_unlock, who_speaks
-from assistant.services import Services
+from assistant.services import Services, default_database
 from assistant.web import create_app
 from assistant.web.certificate import certificate_for
 from assistant.web.devices import Devices
 from assistant.web.lan import OpenToAll, invitation, is_own, lan_address, own_names
 from assistant.web.pairing import Pairing
-from assistant.web.server import bind
+from assistant.web.server import PORT, bind
 from recipes.loader import find_faults, load_book
 
 FAULTY = 1
-PORT = 8462
 EARS = 2  # utterances that the server hears at a time
 GOODBYES = frozenset({"bye", "exit", "goodbye", "quit"})
 
@@ -45,10 +47,16 @@ class Setup:
 
     book: Path | None
     database: str | None
+    venue: str = HOUSE
+
+    @property
+    def url(self) -> str:
+        """Where the database is."""
+        return self.database or default_database()
 
     def services(self) -> Services:
         """The assistant, for typing. Raises BookError or MemoryFailed."""
-        return Services(self.book, self.database, own_book=own_book())
+        return Services(self.book, self.database, venue=self.venue, own_book=own_book())
 
     @property
     def folder(self) -> Path | None:
@@ -70,11 +78,19 @@ class Setup:
 @click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"]})
 @click.option("--book", type=click.Path(path_type=Path), envvar="PREP_ASSISTANT_BOOK", help="Folder of book files.")
 @click.option("--database", envvar="PREP_ASSISTANT_DATABASE", help="Database URL; else a file in your own data folder.")
+@click.option(
+    "--venue",
+    default=HOUSE,
+    show_default=True,
+    envvar="PREP_ASSISTANT_VENUE",
+    callback=venue_name,
+    help="Which bar this is, where several share a database: its stock, prices and quiz.",
+)
 @click.version_option(package_name="prep-assistant")
 @click.pass_context
-def main(context: click.Context, book: Path | None, database: str | None) -> None:
+def main(context: click.Context, book: Path | None, database: str | None, venue: str) -> None:
     """A prep assistant for a bar: specs, amounts, costs and training, by voice or typing, with no internet."""
-    context.obj = Setup(book, database)
+    context.obj = Setup(book, database, venue)
 
 
 @main.command()
@@ -161,16 +177,25 @@ def copy_shipped_book(folder: Path | None) -> None:
 )
 @click.option("--lan", is_flag=True, help="Serve phones that join with the code shown: https, and a QR code.")
 @click.option("--forget-devices", is_flag=True, help="Have every device that joined before give the code again.")
+@click.option(
+    "--log",
+    type=click.Path(file_okay=False, path_type=Path),
+    envvar="PREP_ASSISTANT_LOG",
+    help="Folder for the log, which holds nothing that was said; else in your own data folder.",
+)
 @recogniser
 @click.pass_obj
-def serve(setup: Setup, host: str | None, port: int, lan: bool, forget_devices: bool, recogniser: str) -> None:
+def serve(
+    setup: Setup, host: str | None, port: int, lan: bool, forget_devices: bool, log: Path | None, recogniser: str
+) -> None:
     """Serve the page and the JSON interface until Ctrl-C."""
+    set_up_log(log or data_folder() / "log", setup.url)
     host = host or (lan_address() if lan else "127.0.0.1")
     if not (lan or is_own(host)):
         raise OpenToAll(host)
     certificate = certificate_for(host, data_folder() / "lan") if lan else None
     pairing = _pairing(forget_devices) if lan else None
-    with closing(setup.services_that_hear(recogniser, size=EARS)) as services:
+    with closing(setup.services_that_hear(recogniser, size=EARS)) as services, backed_up(setup.url):
         running = bind(create_app(services, (host, *own_names()), pairing, services), host, port, certificate)
         signal.signal(signal.SIGTERM, signal.default_int_handler)  # as Ctrl-C
         click.echo(f"{services.book.house.name} is at {running.address}")
@@ -206,7 +231,9 @@ def on_enter(act: Callable[[], None]) -> None:
     threading.Thread(target=watch, name="enter", daemon=True).start()
 
 
-for command in (exports, hear, history, imports, listen, models, pin, report, transcribe, undo):
+for command in (backup, doctor, exports, hear, history, imports, listen, models, move_house, pin, report):
+    main.add_command(command)
+for command in (restore_backup, transcribe, undo):
     main.add_command(command)
 
 

@@ -7,12 +7,31 @@ from typing import Any
 import click
 
 from assistant.answers import pins
+from assistant.answers.speech import joined
 from assistant.ears.errors import EarsError
-from assistant.errors import MemoryFailed, NewerDatabase, PinError
+from assistant.errors import (
+    BackupRefused,
+    Damaged,
+    DiskFull,
+    MemoryFailed,
+    Miscounted,
+    MoveRefused,
+    NewerDatabase,
+    PinError,
+    ReadOnly,
+)
 from assistant.web.lan import NoNetwork, OpenToAll
 from assistant.web.server import CannotServe
 from grammar.errors import GrammarError
 from recipes.errors import BookError
+
+NOT_MOVED = {  # why not; the names in the way stand in the braces
+    "nothing": "There is nothing to move in the database here. Give the one to move with --database.",
+    "many": "The database here has several venues, {}, so they cannot go by one name there. Leave --as out.",
+    "there": "There is a venue called {} there already. Give another name with --as.",
+    "moved": "This database was moved there before.",
+    "drinks": "The book there has other drinks by the names of ones kept here: {}. Undo or rename those first.",
+}
 
 
 class Commands(click.Group):
@@ -42,6 +61,21 @@ def sentence_for(error: Exception) -> str | None:
             return (
                 f"The database was changed by a later version of this program: its schema is {error.found}, and this "
                 f"one knows {error.known}. Nothing was touched. Update the program, or give another with --database."
+            )
+        case BackupRefused():
+            return f"{error.file} is no backup of this program's, or it is damaged. Nothing has changed."
+        case MoveRefused():
+            return NOT_MOVED[error.reason].format(joined(error.names)) + " Nothing was moved."
+        case Miscounted():
+            return "What arrived is not what was sent, so none of it was kept. Nothing has changed; try it again."
+        case DiskFull():
+            return "The disk is full, so nothing was changed. Make room on it and try again."
+        case ReadOnly():
+            return "The database may only be read, so nothing was changed. Give this program leave to write it."
+        case Damaged():
+            return (
+                "The database is damaged, and no automatic backup is there to take its place, so it was left as it is."
+                ' "prep-assistant restore FILE" puts a backup of yours there; or give another with --database.'
             )
         case MemoryFailed():
             return (

@@ -11,11 +11,12 @@ SPEAKERS = (("espeak-ng", "--"), ("say", "--"), ("flite", "-t"))  # programs tha
 
 def speak(text: str) -> None:
     """Say a text aloud and come back when it has been said."""
-    command = _speaker()
+    command = speaker()
     if command is not None:
         subprocess.run([*command, text], stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, check=False)
 
 
 @cache
-def _speaker() -> tuple[str, ...] | None:
+def speaker() -> tuple[str, ...] | None:
+    """The program that speaks and how it is given a text; None where there is none."""
     return next((speaker for speaker in SPEAKERS if shutil.which(speaker[0])), None)

@@ -10,6 +10,7 @@ import logging
 import re
 import sqlite3
 import threading
+from contextlib import AbstractContextManager, closing, nullcontext
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -134,6 +135,12 @@ class Backups:
             log.info("backed up to %s", back_up_now(self._database, self._clock()))
         except MemoryFailed as failed:
             log.error("no backup could be made: %s: %s", type(failed).__name__, failed)
+
+
+def backed_up(url: str) -> AbstractContextManager[object]:
+    """Automatic backups for as long as this is entered, where the database is a file of SQLite's."""
+    database = file_of(url)
+    return nullcontext() if database is None else closing(Backups(database))
 
 
 def _is_lost(database: Path) -> bool:

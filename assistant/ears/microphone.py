@@ -14,7 +14,20 @@ from assistant.ears.errors import NoMicrophone
 
 PIECE_S = 0.06  # of each piece
 STALE_S = 3.0  # without a sample: it was pulled out
+NO_LIBRARY, INSTALL_IT = "the sound library PortAudio is not here", "install it (libportaudio2)"
 PLUG_ONE_IN = "plug one in, or let this program use it, and try again"
+
+
+def default_microphone() -> str:
+    """The name of the microphone that is listened to. Raises NoMicrophone."""
+    try:
+        import sounddevice
+
+        return str(sounddevice.query_devices(kind="input")["name"])
+    except OSError as error:  # PortAudio itself is missing
+        raise NoMicrophone(NO_LIBRARY, INSTALL_IT) from error
+    except (sounddevice.PortAudioError, ValueError) as error:
+        raise NoMicrophone("no microphone can be used", PLUG_ONE_IN) from error
 
 
 def pieces() -> Generator[Sound, None, None]:
@@ -22,7 +35,7 @@ def pieces() -> Generator[Sound, None, None]:
     try:
         import sounddevice
     except OSError as error:  # PortAudio itself is missing
-        raise NoMicrophone("the sound library PortAudio is not here", "install it (libportaudio2)") from error
+        raise NoMicrophone(NO_LIBRARY, INSTALL_IT) from error
     waiting: queue.SimpleQueue[bytes] = queue.SimpleQueue()
 
     def keep(data: Any, frames: int, time: Any, status: Any) -> None:

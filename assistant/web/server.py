@@ -21,6 +21,7 @@ from assistant.web.certificate import Certificate
 
 log = logging.getLogger(__name__)
 
+PORT = 8462  # unless another is given
 THREADS = 24  # answers at a time; most of them wait for a recogniser, which runs in a process of its own
 QUEUE = 64  # connections that wait to be taken up: every phone of a house, at the same moment
 IDLE = 64  # connections kept open between questions, so that phones need not greet anew
