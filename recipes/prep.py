@@ -11,7 +11,9 @@ from enum import IntEnum
 from recipes.model import Book, Drink, Ingredient, Role
 from recipes.portions import WEDGES
 from recipes.stocktake import OnHand
-from recipes.units import Amount, Quantity, Unit
+from recipes.units import Amount, Kind, Quantity, Unit, measured, quantity
+
+ZERO = Decimal(0)
 
 
 class Stage(IntEnum):
@@ -47,7 +49,7 @@ class Task:
     @property
     def is_by_par(self) -> bool:
         """Whether the par asks for it, and tonight's drinks for no more."""
-        return self.ingredient.par == self.need
+        return self.ingredient.par is not None and measured(self.ingredient.par) == measured(self.need)
 
     @property
     def shelf_life(self) -> Quantity | None:
@@ -57,24 +59,30 @@ class Task:
 
 @dataclass
 class Needs:
-    """A running total by ingredient, while a sheet is worked out."""
+    """A running total by ingredient, while a sheet is worked out: plain numbers of mL, g or pieces."""
 
     book: Book
-    total: dict[str, Quantity] = field(default_factory=dict)
+    total: dict[str, tuple[Decimal, Kind]] = field(default_factory=dict)
     unclear: list[str] = field(default_factory=list)
 
-    def add(self, name: str, more: Quantity) -> None:
+    def add(self, name: str, number: Decimal, unit: Kind) -> None:
         """Add an amount, brought to the measure the total is in; where that cannot be done the name is noted."""
-        sofar = self.total.get(name, 0 * more)
-        added = _in_measure_of(sofar, more, self.book.ingredients[name])
+        sofar, measure = self.total.get(name, (ZERO, unit))
+        added = _in_measure(measure, number, unit, self.book.ingredients[name])
         if added is None:
             self.unclear.append(name)
         else:
-            self.total[name] = sofar + added
+            self.total[name] = sofar + added, measure
 
-    def at_least(self, name: str, least: Quantity) -> None:
+    def at_least(self, ingredient: Ingredient, par: Quantity) -> None:
         """Raise an amount to the par."""
-        self.total[name] = max(self.total.get(name, least), least)
+        number, unit = measured(par)
+        sofar, measure = self.total.get(ingredient.name, (ZERO, unit))
+        least = _in_measure(measure, number, unit, ingredient)
+        if least is None:
+            self.unclear.append(ingredient.name)
+        else:
+            self.total[ingredient.name] = max(sofar, least), measure
 
 
 @dataclass(frozen=True)
@@ -105,11 +113,12 @@ def prep(
     hand = on_hand or {}
     needs = Needs(book)
     total = sum(mix.values())
+    measures = book.house.measures
     for (name, unit), number in _poured(book, {n: share * drinks / total for n, share in mix.items()}).items():
-        needs.add(name, book.house.measures.physical(Amount(number, unit)))
+        needs.add(name, *measures.size(Amount(number, unit)))
     for ingredient in book.ingredients.values():
         if ingredient.par is not None:
-            needs.at_least(ingredient.name, ingredient.par)
+            needs.at_least(ingredient, ingredient.par)
     tasks: list[Task] = []
     for name in _users_first(needs.total, book):
         task = _task(book.ingredients[name], needs, hand.get(name, OnHand())) if name in needs.total else None
@@ -117,7 +126,7 @@ def prep(
             continue
         tasks.append(task)
         for part in task.parts:
-            needs.add(part.ingredient, book.house.measures.physical(part.amount))
+            needs.add(part.ingredient, *measures.size(part.amount))
     todo, enough = ([task for task in tasks if bool(task.make.magnitude) is wanted] for wanted in (True, False))
     return Sheet(drinks, _in_order(todo), _in_order(enough), tuple(dict.fromkeys(needs.unclear)))
 
@@ -132,14 +141,28 @@ def sold_mix(drinks: Iterable[Drink], sold: Mapping[str, int]) -> dict[str, Deci
     return {drink.name: Decimal(sold[drink.name]) for drink in drinks if sold.get(drink.name)}
 
 
-def _in_measure_of(total: Quantity, more: Quantity, ingredient: Ingredient) -> Quantity | None:
-    """`more` as a volume, a mass or a count, as `total` is: by density, or by what one piece holds; None if unknown."""
-    factors = [None, ingredient.density and ingredient.density.value, ingredient.each and ingredient.each.value]
-    for factor in factors:
-        for tried in (more,) if factor is None else (more * factor, more / factor):
-            if tried.dimensionality == total.dimensionality:
-                return tried.to(total.units)
+def _in_measure(measure: Kind, number: Decimal, unit: Kind, ingredient: Ingredient) -> Decimal | None:
+    """A number of mL, g or pieces in another of these, by density or by what one piece holds; None if unknown."""
+    if unit == measure:
+        return number
+    known: dict[Kind, Decimal] = {unit: number}
+    for _ in range(2):  # pieces to grams may go by way of millilitres
+        if ingredient.each is not None:
+            held, of = measured(ingredient.each.value)
+            _link(known, "piece", of, held)
+        if ingredient.density is not None:
+            _link(known, "milliliter", "gram", ingredient.density.value.m_as("gram/milliliter"))
+        if measure in known:
+            return known[measure]
     return None
+
+
+def _link(known: dict[Kind, Decimal], one: Kind, other: Kind, factor: Decimal) -> None:
+    """Add what follows from one of a measure being so much of the other."""
+    if one in known:
+        known.setdefault(other, known[one] * factor)
+    elif other in known:
+        known.setdefault(one, known[other] / factor)
 
 
 def _poured(book: Book, counts: Mapping[str, Decimal]) -> dict[tuple[str, Unit], Decimal]:
@@ -156,7 +179,7 @@ def _poured(book: Book, counts: Mapping[str, Decimal]) -> dict[tuple[str, Unit],
 
 def _users_first(names: Iterable[str], book: Book) -> list[str]:
     """The names and all they are made of, each after everything that is made of it."""
-    order: list[str] = []
+    order: dict[str, None] = {}
 
     def visit(name: str) -> None:
         if name in order:
@@ -164,28 +187,39 @@ def _users_first(names: Iterable[str], book: Book) -> list[str]:
         made = book.ingredients[name].made
         for pour in made.pours if made else ():
             visit(pour.ingredient)
-        order.append(name)
+        order[name] = None
 
     for name in names:
         visit(name)
-    return order[::-1]
+    return list(order)[::-1]
 
 
 def _task(ingredient: Ingredient, needs: Needs, hand: OnHand) -> Task | None:
     """What is to be done for one need; None for what a bar does not prepare."""
-    stage, need = _stage(ingredient), needs.total[ingredient.name]
+    stage = _stage(ingredient)
     if stage is None:
         return None
-    ready = None if hand.ready is None else _in_measure_of(need, hand.ready, ingredient)
+    need, unit = needs.total[ingredient.name]
+    ready = None if hand.ready is None else _in_measure(unit, *measured(hand.ready), ingredient)
     if ready is None and hand.ready is not None:
         needs.unclear.append(ingredient.name)
-    left = need if ready is None else max(need - ready, 0 * need)
+    left = need if ready is None else max(need - ready, ZERO)
+    there = None if ready is None else quantity(ready, unit)
+    amounts = quantity(need, unit), there, quantity(left, unit)
     if ingredient.made is None:
-        return Task(ingredient, stage, need, ready, left, _packs(ingredient, left), hand.fruit)
-    factor = (left / ingredient.made.makes).to("dimensionless").magnitude
-    made = [] if not factor else ingredient.made.pours
-    parts = tuple(Part(pour.ingredient, pour.amount.times(factor)) for pour in made)
-    return Task(ingredient, stage, need, ready, left, None, parts=parts, steps=ingredient.made.steps)
+        return Task(ingredient, stage, *amounts, _packs(ingredient, left, unit), hand.fruit)
+    return Task(ingredient, stage, *amounts, None, parts=_parts(ingredient, left, unit), steps=ingredient.made.steps)
+
+
+def _parts(ingredient: Ingredient, left: Decimal, unit: Kind) -> tuple[Part, ...]:
+    """What goes into so much of a house-made thing; nothing where none is made, or nobody knows how much it is."""
+    if ingredient.made is None or not left:
+        return ()
+    makes, measure = measured(ingredient.made.makes)
+    wanted = _in_measure(measure, left, unit, ingredient)
+    if wanted is None:
+        return ()
+    return tuple(Part(pour.ingredient, pour.amount.times(wanted / makes)) for pour in ingredient.made.pours)
 
 
 def _stage(ingredient: Ingredient) -> Stage | None:
@@ -193,34 +227,38 @@ def _stage(ingredient: Ingredient) -> Stage | None:
         return Stage.HOUSE_MADE
     if ingredient.role is Role.GARNISH:
         return Stage.GARNISH
-    squeezed = ingredient.pack is not None and ingredient.pack.size.check("[count]")
-    return Stage.JUICE if squeezed and ingredient.role in {Role.ACID, Role.JUICE} else None
+    by_the_piece = ingredient.pack is not None and measured(ingredient.pack.size)[1] == "piece"
+    return Stage.JUICE if by_the_piece and ingredient.role in {Role.ACID, Role.JUICE} else None
 
 
-def _packs(ingredient: Ingredient, amount: Quantity) -> Decimal | None:
+def _packs(ingredient: Ingredient, amount: Decimal, unit: Kind) -> Decimal | None:
+    """The fruits or packs to open, whole; None where that is not known."""
     if ingredient.pack is None:
         return None
-    usable = ingredient.pack.usable.value / ingredient.pack.size
-    units: Decimal = (amount / usable).to_base_units().magnitude
+    usable, measure = measured(ingredient.pack.usable.value)
+    wanted = _in_measure(measure, amount, unit, ingredient)
+    if wanted is None:
+        return None
+    units = wanted / usable * measured(ingredient.pack.size)[0]
     return units.to_integral_value(ROUND_CEILING)
 
 
 def _in_order(tasks: Iterable[Task]) -> tuple[Task, ...]:
     """By stage, but what goes into another thing comes before it; within a stage the longest-keeping first."""
     todo = {task.ingredient.name: task for task in tasks}
-    order: list[Task] = []
+    order: dict[str, Task] = {}
 
     def add(task: Task) -> None:
-        if task in order:
+        if task.ingredient.name in order:
             return
         for part in task.parts:
             if part.ingredient in todo:
                 add(todo[part.ingredient])
-        order.append(task)
+        order[task.ingredient.name] = task
 
     for task in sorted(todo.values(), key=lambda t: (t.stage, -_days(t), t.ingredient.name)):
         add(task)
-    return tuple(order)
+    return tuple(order.values())
 
 
 def _days(task: Task) -> Decimal:

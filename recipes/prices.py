@@ -7,16 +7,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 from decimal import Decimal
-from functools import cache
-from typing import Literal
-
-from pint import Unit as PintUnit
 
 from recipes.model import Book, HouseRecipe, Ingredient, Pack
 from recipes.portions import WEDGES, bottle_of
-from recipes.units import COUNTED, WEIGHED, Amount, Quantity, Unit, quantity
-
-Kind = Literal["milliliter", "gram", "piece"]
+from recipes.units import Amount, Kind, Quantity, Unit, measured
 
 _CUTS = frozenset({Unit.WEDGE})  # of a fruit bought whole
 
@@ -43,7 +37,6 @@ class PriceList:
 
     book: Book
     _rates: dict[str, Rates] = field(default_factory=dict)
-    _sizes: dict[Unit, tuple[Kind, Decimal]] = field(default_factory=dict)
 
     def cost(self, name: str, amount: Amount) -> Cost:
         """The cost of an amount of one ingredient, without waste. Raises KeyError for a name the book lacks."""
@@ -51,7 +44,7 @@ class PriceList:
         if rates.unknown:
             return Cost(None, rates.unknown)
         ingredient = self.book.ingredients[name]
-        kind, size = self._size(amount, ingredient)
+        size, kind = self._size(amount, ingredient)
         rate = rates.by_kind.get(kind)
         if rate is None:
             rate = _linked(rates.by_kind, ingredient).get(kind)
@@ -79,23 +72,18 @@ class PriceList:
         total = sum((cost.money for cost in costs if cost.money is not None), Decimal(0))
         return Rates(_per(made.makes, total))
 
-    def _size(self, amount: Amount, ingredient: Ingredient) -> tuple[Kind, Decimal]:
-        """The kind of size an amount has, and how much: mL, g or pieces."""
+    def _size(self, amount: Amount, ingredient: Ingredient) -> tuple[Decimal, Kind]:
+        """An amount as a plain number of mL, g or pieces."""
         if amount.unit is Unit.BOTTLE:
-            return "milliliter", amount.number * bottle_of(ingredient, self.book).m_as("milliliter")
+            return amount.number * measured(bottle_of(ingredient, self.book))[0], "milliliter"
         if amount.unit in _CUTS and _bought_for_juice(ingredient):
-            return "piece", amount.number / WEDGES
-        if amount.unit not in self._sizes:
-            kind: Kind = "piece" if amount.unit in COUNTED else "gram" if amount.unit in WEIGHED else "milliliter"
-            one = self.book.house.measures.physical(Amount(Decimal(1), amount.unit))
-            self._sizes[amount.unit] = kind, one.m_as(kind)
-        kind, one_of_it = self._sizes[amount.unit]
-        return kind, one_of_it * amount.number
+            return amount.number / WEDGES, "piece"
+        return self.book.house.measures.size(amount)
 
 
 def _bought_for_juice(ingredient: Ingredient) -> bool:
     pack = ingredient.pack
-    return pack is not None and _measured(pack.size)[0] == "piece" and _measured(pack.usable.value)[0] != "piece"
+    return pack is not None and measured(pack.size)[1] == "piece" and measured(pack.usable.value)[1] != "piece"
 
 
 def _of_pack(pack: Pack) -> dict[Kind, Decimal]:
@@ -105,21 +93,8 @@ def _of_pack(pack: Pack) -> dict[Kind, Decimal]:
 
 
 def _per(size: Quantity, price: Decimal) -> dict[Kind, Decimal]:
-    kind, much = _measured(size)
+    much, kind = measured(size)
     return {kind: price / much}
-
-
-def _measured(size: Quantity) -> tuple[Kind, Decimal]:
-    kind, one = _kind_of(size.units)
-    return kind, size.magnitude * one
-
-
-@cache
-def _kind_of(unit: PintUnit) -> tuple[Kind, Decimal]:
-    """Whether a unit is of volume, mass or count, and how many mL, g or pieces one of it is."""
-    kinds: tuple[Kind, ...] = ("milliliter", "gram", "piece")
-    kind = next(kind for kind in kinds if unit.is_compatible_with(kind))
-    return kind, quantity(1, str(unit)).m_as(kind)
 
 
 def _linked(known: dict[Kind, Decimal], ingredient: Ingredient) -> dict[Kind, Decimal]:
@@ -127,7 +102,8 @@ def _linked(known: dict[Kind, Decimal], ingredient: Ingredient) -> dict[Kind, De
     if ingredient.density is not None:
         known = _add(known, "milliliter", "gram", ingredient.density.value.m_as("gram/milliliter"))
     if ingredient.each is not None:
-        known = _add(known, "piece", *_measured(ingredient.each.value))
+        held, kind = measured(ingredient.each.value)
+        known = _add(known, "piece", kind, held)
     return known
 
 

@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from recipes.model import Book, Ingredient
 from recipes.portions import bottle_of
-from recipes.units import COUNTED, Amount, Quantity, Unit, quantity
+from recipes.units import COUNTED, Amount, Quantity, Unit, measured, quantity
 
 
 @dataclass(frozen=True)
@@ -43,7 +43,10 @@ def counted(amount: Amount, ingredient: Ingredient, book: Book) -> OnHand:
 def is_pressed(ingredient: Ingredient) -> bool:
     """Whether it is bought as fruit and poured as juice."""
     pack = ingredient.pack
-    return pack is not None and pack.size.check("[count]") and pack.usable.value.check("[volume]")
+    return pack is not None and [measured(size)[1] for size in (pack.size, pack.usable.value)] == [
+        "piece",
+        "milliliter",
+    ]
 
 
 def _by_the_piece(ingredient: Ingredient) -> bool:

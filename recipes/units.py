@@ -6,23 +6,47 @@ a person never reaches pint's parser ("pinch" would be a pico-inch): it is looke
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
-from typing import TypeAlias
+from functools import cache, cached_property
+from typing import Literal, TypeAlias
 
 import pint
+from pint import Unit as PintUnit
 
 registry: pint.UnitRegistry[Decimal] = pint.UnitRegistry(non_int_type=Decimal, cache_folder=None)
 registry.define("money = [currency]")
 registry.define("piece = [count]")
 
+Kind = Literal["milliliter", "gram", "piece"]  # what sizes come to, where they are summed as plain numbers
+KINDS: tuple[Kind, ...] = ("milliliter", "gram", "piece")
 Quantity: TypeAlias = "pint.Quantity[Decimal]"  # magnitudes are Decimal throughout
 
 
 def quantity(value: Decimal | int | str, unit: str) -> Quantity:
     """Return a quantity of a pint unit known to this program; `unit` is ours, never a person's text."""
-    return registry.Quantity(Decimal(value), unit)
+    return registry.Quantity(Decimal(value), unit_called(unit))
+
+
+@cache
+def unit_called(name: str) -> PintUnit:
+    """The pint unit of a name that is ours; reading a name is slow, so each is read once."""
+    return registry.Unit(name)
+
+
+def measured(size: Quantity) -> tuple[Decimal, Kind]:
+    """A size as a plain number of 'milliliter', 'gram' or 'piece'."""
+    name, one = _kind_of(size.units)
+    return size.magnitude * one, name
+
+
+@cache
+def _kind_of(unit: PintUnit) -> tuple[Kind, Decimal]:
+    """Whether a unit is of volume, mass or count, and how many mL, g or pieces one of it is."""
+    name = next(name for name in KINDS if unit.is_compatible_with(name))
+    return name, registry.Quantity(Decimal(1), unit).m_as(name)
 
 
 class Unit(StrEnum):
@@ -82,11 +106,18 @@ class Measures:
 
         Raises ValueError for parts, which have no size of their own.
         """
-        unit = amount.unit
-        if unit is Unit.PART:
+        return quantity(*self.size(amount))
+
+    def size(self, amount: Amount) -> tuple[Decimal, Kind]:
+        """The same as a plain number and 'milliliter', 'gram' or 'piece', for sums over whole menus."""
+        if amount.unit is Unit.PART:
             raise ValueError("a part has no size of its own")
-        if unit in COUNTED:
-            return quantity(amount.number, "piece")
+        one, unit = self._sizes[amount.unit]
+        return amount.number * one, unit
+
+    @cached_property
+    def _sizes(self) -> Mapping[Unit, tuple[Decimal, Kind]]:
+        """What one of each unit is."""
         own = {
             Unit.OUNCE: self.ounce,
             Unit.BARSPOON: self.barspoon,
@@ -94,11 +125,9 @@ class Measures:
             Unit.DROP: self.drop,
             Unit.PINCH: self.pinch,
         }
-        if unit in own:
-            volume: Quantity = own[unit] * amount.number
-            return volume
-        fixed: Quantity = quantity(amount.number, _PINT_NAME[unit])
-        return fixed.to("gram") if unit in WEIGHED else fixed.to("milliliter")
+        fixed = {unit: quantity(1, name) for unit, name in _PINT_NAME.items()}
+        pieces = dict.fromkeys(COUNTED, quantity(1, "piece"))
+        return {unit: measured(size) for unit, size in (own | fixed | pieces).items()}
 
 
 _PINT_NAME = {

@@ -7,7 +7,7 @@ from decimal import ROUND_HALF_UP, Decimal
 from assistant.messages import Figure
 from recipes.model import House
 from recipes.spec import plain, written
-from recipes.units import Amount, Quantity
+from recipes.units import Amount, Quantity, measured
 
 UNKNOWN = "unknown"
 
@@ -47,6 +47,14 @@ def volume_figure(value: Quantity | None) -> Figure:
 def mass_figure(value: Quantity | None) -> Figure:
     """A mass in grams, or in kilograms from one kilogram up: '8.4 g', '1.2 kg'."""
     return _finely(None if value is None else value.m_as("gram"), "g", "kg")
+
+
+def size_figure(value: Quantity) -> Figure:
+    """A volume, a mass or a number of pieces: '94 ml', '8.4 g', '12 pieces'."""
+    number, unit = measured(value)
+    if unit == "piece":
+        return figure(number, "piece" if number == 1 else "pieces", 0)
+    return _finely(number, "g", "kg") if unit == "gram" else _finely(number, "ml", "l")
 
 
 def _finely(value: Decimal | None, unit: str, thousand: str) -> Figure:

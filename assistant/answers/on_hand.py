@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 from decimal import Decimal
 
 from assistant.answers.base import Answer, Change, Counted, Handler, Scene, SetOut
-from assistant.answers.figures import figure, mass_figure, volume_figure
+from assistant.answers.figures import figure, size_figure
 from assistant.answers.speech import capital, counted, integer, joined, mass, number, pour, some, volume
 from assistant.messages import Card, Cell, Reply, Row, Table
 from grammar.command import Command, Intent
@@ -178,20 +178,13 @@ def _card(counts: Mapping[str, Counted], scene: Scene) -> Card:
 def _row(count: Counted, now: datetime) -> Row:
     ready, fruit = count.on_hand.ready, count.on_hand.fruit
     cells: tuple[Cell, ...] = (
-        "" if ready is None else measured(ready),
+        "" if ready is None else size_figure(ready),
         "" if fruit is None else figure(fruit, "fruit", 0),
         ago(count.at, now),
     )
     if stands(count, now):
         return Row(count.ingredient, cells)
     return Row(count.ingredient, cells, "too old: prep does not take it off", "muted")
-
-
-def measured(amount: Quantity) -> Cell:
-    """A volume, a mass or a count for the eye."""
-    if amount.check("[volume]"):
-        return volume_figure(amount)
-    return mass_figure(amount) if amount.check("[mass]") else figure(amount.m_as("piece"), "pieces", 0)
 
 
 HANDLERS: dict[Intent, Handler] = {Intent.COUNTED: told, Intent.ON_HAND: asked}

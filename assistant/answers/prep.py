@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from decimal import Decimal
 
 from assistant.answers.base import Answer, Handler, Scene
-from assistant.answers.figures import amount_figure, figure, mass_figure, volume_figure
+from assistant.answers.figures import amount_figure, figure, size_figure
 from assistant.answers.on_hand import counted_now
 from assistant.answers.safety import STANDING
 from assistant.answers.speech import counted, joined, number
@@ -14,7 +14,7 @@ from assistant.messages import Block, Card, Cell, Figure, Note, Reply, Row, Tabl
 from grammar.command import Command, Intent
 from recipes.model import Drink
 from recipes.prep import Sheet, Stage, Task, even_mix, prep, sold_mix
-from recipes.units import Quantity
+from recipes.units import measured
 
 TITLES = {
     Stage.HOUSE_MADE: "Make first: syrups and cordials",
@@ -59,7 +59,8 @@ def _how_shared(menu: Sequence[Drink], by_sales: Mapping[str, Decimal]) -> tuple
 
 def _volume(task: Task) -> Decimal:
     """How big a job it is: mL to make, zero for what is not measured so."""
-    return Decimal(task.make.m_as("ml")) if task.make.is_compatible_with("ml") else Decimal(0)
+    number, unit = measured(task.make)
+    return number if unit == "milliliter" else Decimal(0)
 
 
 def _tables(sheet: Sheet) -> tuple[Table, ...]:
@@ -70,7 +71,7 @@ def _tables(sheet: Sheet) -> tuple[Table, ...]:
         if tasks
     ]
     if sheet.enough:
-        rows = tuple(Row(t.ingredient.name, (_measured(t.need), _on_hand(t)), _by_par(t)) for t in sheet.enough)
+        rows = tuple(Row(t.ingredient.name, (size_figure(t.need), _on_hand(t)), _by_par(t)) for t in sheet.enough)
         tables.append(Table(rows, ("Enough", "Need", "On hand"), "Not to be made"))
     return (*tables, *(_recipe(task) for task in sheet.tasks if task.parts))
 
@@ -95,7 +96,7 @@ def _row(task: Task) -> Row:
     days = figure(
         None if keeps is None else keeps.m_as("day"), "days" if keeps is None or keeps.m_as("day") != 1 else "day"
     )
-    cells: tuple[Cell, ...] = (_measured(task.need), _on_hand(task), _measured(task.make), _opened(task), days)
+    cells: tuple[Cell, ...] = (size_figure(task.need), _on_hand(task), size_figure(task.make), _opened(task), days)
     return Row(task.ingredient.name, cells, ", ".join(filter(None, (task.ingredient.storage, _by_par(task)))))
 
 
@@ -104,7 +105,7 @@ def _by_par(task: Task) -> str:
 
 
 def _on_hand(task: Task) -> Cell:
-    return "not counted" if task.on_hand is None else _measured(task.on_hand)
+    return "not counted" if task.on_hand is None else size_figure(task.on_hand)
 
 
 def _opened(task: Task) -> Cell:
@@ -117,15 +118,7 @@ def _opened(task: Task) -> Cell:
 
 def _recipe(task: Task) -> Table:
     rows = tuple(Row(part.ingredient, (amount_figure(part.amount),)) for part in task.parts)
-    return Table(rows, ("Ingredient", "Amount"), f"{task.ingredient.name}, {_measured(task.make).text}")
-
-
-def _measured(amount: Quantity) -> Figure:
-    if amount.check("[volume]"):
-        return volume_figure(amount)
-    if amount.check("[mass]"):
-        return mass_figure(amount)
-    return figure(Decimal(amount.m_as("piece")).to_integral_value(), "pieces", 0)
+    return Table(rows, ("Ingredient", "Amount"), f"{task.ingredient.name}, {size_figure(task.make).text}")
 
 
 HANDLERS: dict[Intent, Handler] = {Intent.PREP: tonight}
