@@ -79,8 +79,11 @@ def prove(services: Services, is_allowed: Callable[[Rights], bool]) -> None:
 
 
 def asked_for_pin(services: Services) -> str:
-    """The token of this terminal, once the right PIN is typed. Raises PinError."""
-    return services.manager.unlock(click.prompt("The manager's PIN", hide_input=True), TERMINAL)
+    """The token of this terminal, once the right PIN is typed. Raises PinError.
+
+    It is asked for on standard error, since standard output may be going into a file.
+    """
+    return services.manager.unlock(click.prompt("The manager's PIN", hide_input=True, err=True), TERMINAL)
 
 
 def try_to_unlock(services: Services) -> str:
