@@ -4,7 +4,7 @@ import { bars } from "./bars.js";
 import { make } from "./elements.js";
 
 const BLOCKS = { table, steps, bars, note };
-const WIDE = 3; // cells in a row, besides its label, from which a table needs the whole width
+const WIDTHS = [[3, "wide"], [4, "widest"]]; // cells in a row, besides its label, from which a table needs room
 const MARKS = { warn: "▲", good: "✓", strong: "", muted: "", plain: "" };
 
 /** The card as an element. */
@@ -28,7 +28,7 @@ function table({ title, heads, rows }) {
   const body = make("tbody", {}, ...rows.map((row) => make("tr", { is: `tone-${row.tone}` }, ...line(row))));
   const named = { tabindex: "0", role: "group", "aria-label": title || "Table" };
   const whole = make("div", { is: "scrolls", ...named }, make("table", { is: isSpec ? "amounts" : "" }, head, body));
-  return block(flushRight.length >= WIDE ? "table wide" : "table", title, whole);
+  return block(["table", ...WIDTHS.filter(([least]) => flushRight.length >= least).map(([, is]) => is)].join(" "), title, whole);
 }
 
 function isMostlyFigures(rows, at) {
