@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import os
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from urllib.parse import quote
 
 from sqlalchemy import Connection, Engine, create_engine, event, text
 from sqlalchemy.engine import make_url
@@ -22,6 +24,7 @@ BY_SQLITE = {  # https://www.sqlite.org/rescode.html
     sqlite3.SQLITE_CORRUPT: Damaged,
     sqlite3.SQLITE_NOTADB: Damaged,
 }
+FIXED = {"mode": "ro", "immutable": "1"}  # https://www.sqlite.org/uri.html
 WRITING_FAILED = frozenset({sqlite3.SQLITE_IOERR_WRITE, sqlite3.SQLITE_IOERR_FSYNC, sqlite3.SQLITE_IOERR_TRUNCATE})
 BY_POSTGRES = {"53100": DiskFull, "25006": ReadOnly, "XX001": Damaged}  # SQLSTATE, PostgreSQL 15, Appendix A
 
@@ -32,16 +35,17 @@ def translated() -> Iterator[None]:
     try:
         yield
     except (SQLAlchemyError, sqlite3.Error, OSError) as cause:
-        raise _kind_of(cause)(str(cause)) from cause
+        trouble = cause.orig or cause if isinstance(cause, DBAPIError) else cause
+        told = str(trouble).partition("\n")[0]  # further lines of PostgreSQL's tell the values in a row
+        raise _kind_of(trouble)(told) from cause
 
 
-def _kind_of(trouble: Exception) -> type[MemoryFailed]:
-    cause = trouble.orig if isinstance(trouble, DBAPIError) else trouble
-    code = getattr(cause, "sqlite_errorcode", 0)
+def _kind_of(trouble: BaseException) -> type[MemoryFailed]:
+    code = getattr(trouble, "sqlite_errorcode", 0)
     if code in WRITING_FAILED:
         return DiskFull
     by_sqlite = BY_SQLITE.get(code & PRIMARY, MemoryFailed)
-    return BY_POSTGRES.get(getattr(cause, "sqlstate", None) or "", by_sqlite)
+    return BY_POSTGRES.get(getattr(trouble, "sqlstate", None) or "", by_sqlite)
 
 
 @contextmanager
@@ -97,12 +101,16 @@ def opened(url: str) -> Iterator[Engine]:
 def open_engine(url: str) -> Engine:
     """An engine on the database of this URL, its tables made or brought up to date.
 
-    SQLite writes ahead (readers never wait for a writer) and syncs fully on every commit. Raises NewerDatabase.
+    SQLite writes ahead (readers never wait for a writer) and syncs fully on every commit. A file on a disk that cannot
+    be written is opened to be read. Raises NewerDatabase.
     """
     parsed = make_url(url)
     sqlite = parsed.get_backend_name() == "sqlite"
     if sqlite and parsed.database:
-        Path(parsed.database).parent.mkdir(parents=True, exist_ok=True)
+        file = Path(parsed.database)
+        file.parent.mkdir(parents=True, exist_ok=True)
+        if is_fixed(file):
+            parsed = parsed.set(database=f"file:{quote(str(file))}").update_query_dict({**FIXED, "uri": "true"})
     engine = create_engine(parsed, hide_parameters=True, pool_pre_ping=not sqlite)  # no speech in errors and logs
     if sqlite:
         event.listen(engine, "connect", _set_up_sqlite)
@@ -113,6 +121,16 @@ def open_engine(url: str) -> Engine:
         engine.dispose()
         raise
     return engine
+
+
+def is_fixed(file: Path) -> bool:
+    """Whether a database's file is whole and cannot be changed from here: its disk or its folder may only be read.
+
+    SQLite then has to be told so, since it could not even note down that it is reading.
+    """
+    ahead = file.with_name(f"{file.name}-wal")
+    whole = file.is_file() and not (ahead.exists() and ahead.stat().st_size)
+    return whole and not (os.access(file, os.W_OK) and os.access(file.parent, os.W_OK))
 
 
 def _set_up_sqlite(connection: object, _record: ConnectionPoolEntry) -> None:

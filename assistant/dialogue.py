@@ -200,7 +200,9 @@ class Dialogue:
             try:
                 token = self._kept((answer.change, *answer.also), turn.who)
             except MemoryFailed as error:
-                log.exception("a %s was not remembered", type(answer.change).__name__)
+                foreseen = type(error) is not MemoryFailed
+                told = type(answer.change).__name__, type(error).__name__
+                log.error("a %s was not remembered: %s", *told, exc_info=not foreseen)
                 return talk.not_remembered(error)
             if not answer.lasting:
                 turn.talk.changes.append(token)

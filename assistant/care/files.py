@@ -7,9 +7,11 @@ import sqlite3
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
 from pathlib import Path
+from urllib.parse import urlencode
 
 from sqlalchemy.engine import make_url
 
+from assistant.database import FIXED, is_fixed
 from assistant.schema import SCHEMA
 from assistant.tables import TRAIL
 
@@ -63,7 +65,8 @@ def in_one_file(file: Path) -> None:
 
 
 def _reading(file: Path) -> sqlite3.Connection:
-    return sqlite3.connect(f"{file.resolve().as_uri()}?mode=ro", uri=True, timeout=BUSY_S)
+    how = urlencode(FIXED) if is_fixed(file) else "mode=ro"
+    return sqlite3.connect(f"{file.resolve().as_uri()}?{how}", uri=True, timeout=BUSY_S)
 
 
 @contextmanager
