@@ -5,6 +5,7 @@ from __future__ import annotations
 import tomllib
 from collections.abc import Iterator, Mapping
 from decimal import Decimal
+from functools import lru_cache
 from importlib.resources import files
 from importlib.resources.abc import Traversable
 from pathlib import Path
@@ -76,7 +77,9 @@ def _page(file: Traversable, name: str) -> Page | Fault:
         return Fault(name, 1, "", "", "the file is missing", "add it to the book's folder")
 
 
+@lru_cache(maxsize=64)
 def _parsed(name: str, text: str) -> Page | Fault:
+    """The page; kept, since of all the files that are read again hardly one has changed."""
     try:
         return Page(name, text, tomllib.loads(text, parse_float=Decimal))
     except tomllib.TOMLDecodeError as error:

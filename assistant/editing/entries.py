@@ -4,11 +4,20 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Mapping
-from decimal import Decimal
 from typing import Any
 
 from assistant.editing.drafts import Draft, Kind
-from assistant.editing.rewriting import Fields, NotRewritable, Value, added, block_of, rewritten, swapped, written_anew
+from assistant.editing.rewriting import (
+    Fields,
+    NotRewritable,
+    Value,
+    added,
+    block_of,
+    parsed,
+    rewritten,
+    swapped,
+    written_anew,
+)
 from recipes.binding import INGREDIENTS
 
 
@@ -79,9 +88,9 @@ def _first_comment(text: str) -> str:
     return first.lstrip("# ").partition(".")[0].partition(":")[0] if first.startswith("#") else ""
 
 
-def _values(text: str) -> dict[str, Any]:
+def _values(text: str) -> Mapping[str, Any]:
     try:
-        return tomllib.loads(text, parse_float=Decimal)
+        return parsed(text)
     except tomllib.TOMLDecodeError:
         return {}
 

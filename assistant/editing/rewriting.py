@@ -10,6 +10,7 @@ import re
 import tomllib
 from collections.abc import Iterator, Mapping
 from decimal import Decimal
+from functools import lru_cache
 from typing import Any, TypeAlias
 
 import tomlkit
@@ -35,7 +36,7 @@ def block_of(text: str, table: str, name: str) -> str | None:
 
     Raises NotRewritable when the block cannot be told from what stands around it.
     """
-    entries = _parsed(text).get(table, ())
+    entries = parsed(text).get(table, ())
     index = next((at for at, entry in enumerate(entries) if entry.get("name") == name), None)
     if index is None:
         return None
@@ -96,14 +97,16 @@ def rewritten(block: str, table: str, fields: Fields) -> str:
     return text
 
 
-def _parsed(text: str) -> dict[str, Any]:
+@lru_cache(maxsize=64)
+def parsed(text: str) -> Mapping[str, Any]:
+    """What a file's text says, to be read only: it is kept for the next draft. Raises tomllib.TOMLDecodeError."""
     return tomllib.loads(text, parse_float=Decimal)
 
 
 def _only_entry(block: str, table: str) -> dict[str, Any]:
     """The values of the one entry of a block. Raises NotRewritable when it is not one entry."""
     try:
-        entries = _parsed(block).get(table, ())
+        entries = parsed(block).get(table, ())
     except tomllib.TOMLDecodeError as error:
         raise NotRewritable(table) from error
     if not isinstance(entries, list) or len(entries) != 1:
