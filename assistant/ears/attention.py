@@ -21,12 +21,12 @@ WINDOW_S = 6.0  # for a command to begin
 PAUSE_S = 0.6  # ends a command
 QUIET_SHARE = 0.85  # of a pause; a glass may ring in it
 SPOKEN_S = 0.2  # above the line, to be a command: more than a chime
-BEFORE_S = 0.3  # kept from before a command is loud: words begin softly
+BEFORE_S = 0.3  # taken from before talk is loud: words begin softly
 LONGEST_S = 10.0  # of a command; what goes on for longer is the room
 KEPT_S = 6.0  # remembered while asleep
 LOOK_S = 1.5  # of talk, after which it is looked through without a pause
 SHORTEST_S = 0.4  # of talk worth a look
-OVERLAP_S = 1.6  # looked at again: the phrase may have begun in the last look
+OVERLAP_S = 1.6  # looked at again where talk goes on: the phrase may have begun in the last look
 BREATH_S = 0.26  # a pause that is worth a look
 ABOVE_ROOM_DB = 5.0  # by which somebody speaking stands out
 QUIETEST_DB = -62.0  # of anybody speaking
@@ -78,16 +78,19 @@ class Attention:
 
     def _look(self) -> None:
         """Look for the phrase, where somebody has spoken since the last look and pauses or goes on for long."""
-        fresh_s = self._seconds - self._looked_s
         heard = levels(Sound(self._samples))
-        new = heard[int(self._looked_s / FRAME_S) :]
-        room, speaker = room_level(heard), speaker_level(new)
-        if fresh_s < SHORTEST_S or speaker < max(room + ABOVE_ROOM_DB, QUIETEST_DB):
+        room, new = room_level(heard), heard[int(self._looked_s / FRAME_S) :]
+        loud = new > max(room + ABOVE_ROOM_DB, QUIETEST_DB)
+        quiet_s = int(np.argmax(loud)) * FRAME_S  # before somebody spoke
+        talk = new[int(np.argmax(loud)) :] if loud.any() else new[:0]
+        if len(talk) * FRAME_S < SHORTEST_S:
             return
-        pauses = bool((heard[-int(BREATH_S / FRAME_S) :] < line_between(room, speaker)).all())
-        if not pauses and fresh_s < LOOK_S:
+        line = line_between(room, speaker_level(talk))
+        pauses = bool((talk[-int(BREATH_S / FRAME_S) :] < line).all())
+        if not pauses and len(talk) * FRAME_S < LOOK_S:
             return
-        begins_s = max(0.0, self._looked_s - OVERLAP_S)
+        again_s = OVERLAP_S if quiet_s < BREATH_S else BEFORE_S
+        begins_s = max(0.0, self._looked_s + quiet_s - again_s)
         self._looked_s = self._seconds
         found = self._spotter.hear(Sound(self._samples[int(begins_s * RATE) :]))
         if isinstance(found, Spotted) and found.text:

@@ -17,6 +17,7 @@ from assistant.ears.base import Sound
 from assistant.ears.choose import AUTO, CHOICES
 from assistant.ears.endpoints import utterances
 from assistant.ears.errors import NotSound
+from assistant.ears.listening import hands_free as answer_the_phrase
 from assistant.ears.microphone import pieces
 from assistant.ears.sound import open_sound
 from assistant.ears.transcribe import Transcript
@@ -65,11 +66,15 @@ def hear(setup: Setup, recordings: tuple[Path, ...], as_json: bool, recogniser: 
 
 @click.command()
 @click.option("--mute", is_flag=True, help="Show replies without speaking them.")
+@click.option("--hands-free", is_flag=True, help="Answer only what follows the house's wake phrase.")
 @recogniser
 @click.pass_obj
-def listen(setup: Setup, mute: bool, recogniser: str) -> None:
+def listen(setup: Setup, mute: bool, hands_free: bool, recogniser: str) -> None:
     """Listen to this machine's microphone and answer aloud, until Ctrl-C."""
     with closing(setup.services_that_hear(recogniser)) as services:
+        if hands_free:
+            answer_the_phrase(services, lambda reply: _show_heard("", reply), _silent if mute else speak)
+            return
         click.echo(f"{services.book.house.name}. Ask away; Ctrl-C ends it.")
         for sound in _one_at_a_time():
             heard = services.hear(sound)
@@ -119,6 +124,10 @@ def list_models() -> None:
 def fetch_model(name: str) -> None:
     """Fetch the model NAME; when it breaks off, the same command goes on where it was."""
     click.echo(f"It is in {shelf.fetch(name, progress=_progress)}.")
+
+
+def _silent(text: str) -> None:
+    """Says nothing."""
 
 
 def _opened(recording: Path) -> Sound:

@@ -11,11 +11,13 @@ import pytest
 from click.testing import CliRunner, Result
 
 from assistant.cli import main
-from assistant.ears import commands
+from assistant.ears import commands, listening
 from assistant.ears.base import RATE, Sound
 from assistant.ears.models import known
 from assistant.ears.sound import open_sound
+from assistant.services import Services
 from demo_audio_scripts.speak import VOICES, speak
+from tests.assistant.fakes import FakeServices
 
 VOICE = next((voice for voice in VOICES if voice.program == "flite" and voice.is_here), VOICES[0])
 GRAMMAR = "#JSGF V1.0 UTF-8 en;\ngrammar bar;\npublic <order> = [make] (one | two | three) (gimlets | negronis);\n"
@@ -105,6 +107,50 @@ def test_the_microphone_is_answered_aloud(tmp_path: Path, database: str, monkeyp
     assert ended.exit_code == 0, ended.output
     assert "Gimlet: two ounces gin" in ended.output
     assert [sentence.split(":")[0] for sentence in said] == ["Gimlet"]
+
+
+@aloud
+@pytest.mark.audio
+def test_hands_free_only_what_follows_the_phrase_is_answered(
+    tmp_path: Path, database: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A question to somebody else is not; one after the phrase is, with a bell; Ctrl-C while it speaks only hushes it."""
+    other, asked = (
+        open_sound(spoken(text, tmp_path)).samples for text in ("what's in a daiquiri", "what's in a gimlet")
+    )
+    phrase = open_sound(spoken("Skerry Haven.", tmp_path)).samples
+    room = np.random.default_rng(3).standard_normal(2 * RATE).astype(np.float32) * 0.001
+    turns = [np.concatenate([room, other, room, phrase, room, asked, room]), None]
+    said: list[str] = []
+
+    def heard() -> Iterator[Sound]:
+        """A minute at the bar, and then Ctrl-C."""
+        samples = turns.pop(0)
+        if samples is None:
+            raise KeyboardInterrupt
+        yield from (Sound(piece) for piece in np.array_split(samples, len(samples) // 3_200))
+
+    def hushed(text: str) -> None:
+        """Cut short at once."""
+        said.append(text)
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(listening, "pieces", heard)
+    monkeypatch.setattr(commands, "speak", hushed)
+    ended = run("--database", database, "listen", "--hands-free")
+    assert ended.exit_code == 0, ended.output
+    assert "\aListening." in ended.output
+    assert [sentence.split(":")[0] for sentence in said] == ["Gimlet"]
+    assert "Daiquiri" not in ended.output
+    assert turns == []
+
+
+def test_a_house_without_a_phrase_says_so(monkeypatch: pytest.MonkeyPatch, database: str) -> None:
+    """There is nothing to wait for, and where to write it."""
+    monkeypatch.setattr(Services, "book", property(lambda services: FakeServices().tonight().book))
+    ended = run("--database", database, "listen", "--hands-free")
+    assert ended.exit_code == 1
+    assert "wake_phrase" in ended.output
 
 
 def test_the_models_are_listed() -> None:
