@@ -27,7 +27,7 @@ from grammar.templates import CONTENT, RANKED, WORD, Match
 # How sure is sure enough. Costs are those of templates.py and pieces.py: 0 is word for word.
 ACCEPT = 0.48  # a command that costs more is not given
 ACCEPT_SOFT = 0.25  # the same, where only soft words say what is asked
-ACCEPT_CHANGE = 0.205  # the same, for a command that changes what the bar remembers: a part of a name will do
+ACCEPT_CHANGE = 0.2  # the same, for a command that changes what the bar remembers
 SET_ASIDE = 0.15  # what it costs that talk before a phrase is set aside
 LEAD = 0.06  # a command that costs less than this more than the best is as likely
 LONGEST_TITLE = 6  # words of a new drink's name
@@ -205,9 +205,8 @@ def _decided(text: str, candidates: Iterable[_Candidate]) -> Meaning | None:
     if not ranked:
         return None
     likely = [c.command for c in ranked if c.cost <= ranked[0].cost + LEAD]
-    confident = replace(
-        ranked[0].command, confidence=round(1 - ranked[0].cost, 3), runners_up=tuple(c.command for c in ranked[1:4])
-    )
+    sure = round(1 - max(0.0, ranked[0].cost), 3)
+    confident = replace(ranked[0].command, confidence=sure, runners_up=tuple(c.command for c in ranked[1:4]))
     return _choice(text, likely) or confident
 
 

@@ -174,7 +174,7 @@ class TestExact:
 ROUND_TRIP_NAMES = Names(
     drink=tuple(Name(name) for name in ("Gimlet", "Clover Club", "Bee's Knees", "French 75", "Tidewrack")),
     ingredient=tuple(Name(name) for name in ("dry gin", "lime juice", "orgeat", "aged rum", "mezcal")),
-    family=(Name("sour"), Name("daisy")),
+    family=(Name("fizz"), Name("daisy")),
     shelf=(Name("classics"), Name("house drinks")),
     person=(Name("Sam"),),
 )
