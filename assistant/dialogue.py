@@ -122,9 +122,11 @@ class Dialogue:
         turn.talk.pending = None
         if isinstance(command, Command):
             return talk.not_that() if command.intent is Intent.NO else self._do(command, turn)
-        if isinstance(reading.meaning, Command):
-            return self._newly_asked(reading.meaning, reading.text, turn)
-        return self._asked_back(reading.meaning, pending, turn)
+        if not isinstance(reading.meaning, Command):
+            return self._asked_back(reading.meaning, pending, turn)
+        reply = self._newly_asked(reading.meaning, reading.text, turn)
+        is_no_answer = reading.meaning.intent is Intent.ANSWER and not reply.understood
+        return (_is_it_a_name(reading.text, turn) if is_no_answer else None) or reply
 
     def _asked_back(self, meaning: Faint | Ambiguous | NotUnderstood, pending: Pending | None, turn: Turn) -> Reply:
         """The question, or the offer, for what is not clear."""
@@ -133,9 +135,9 @@ class Dialogue:
             return _pose(talk.did_you_say(meaning.text, meaning.command, meaning.other, tonight.book), turn)
         if isinstance(meaning, Ambiguous):
             return _pose(talk.which_meant(_for(pending, meaning), tonight.book), turn)
-        name = named_in(meaning.text)
-        if name is not None:
-            return _pose(people.is_it_you(as_known(name, tonight.people)), turn)
+        asked = _is_it_a_name(meaning.text, turn)
+        if asked is not None:
+            return asked
         if meaning.unknown:
             return _pose(talk.not_in_book(meaning, _nearest(meaning, pending, tonight)), turn)
         turn.talk.pending = pending
@@ -284,6 +286,12 @@ def _read(heard: Heard, turn: Turn) -> tuple[Reading | None, Command | Unsettled
         if command is not None:
             return reading, command
     return read(heard, QuizEar(now.matcher, going.asked.drink, held.focus.drink)), None
+
+
+def _is_it_a_name(text: str, turn: Turn) -> Reply | None:
+    """The question whether that is somebody's name, for words that mean nothing else; None where they give none."""
+    name = named_in(text)
+    return None if name is None else _pose(people.is_it_you(as_known(name, turn.tonight.people)), turn)
 
 
 def _changed(turn: Turn) -> bool:

@@ -74,7 +74,15 @@ def test_all_that_is_remembered_is_in_the_document(memory: Memory) -> None:
     assert document["supplier_names"] == {"limes fresh": ["lime juice", "lime wheel"]}
     assert document["sold"] == {"Gimlet": 41}
     assert document["on_hand"] == [{"name": "gin", "ready": "1400 milliliter", "fruit": "", "at": NOON.isoformat()}]
-    assert {entry["kind"] for entry in document["trail"]} == {"out", "price", "drink", "supplied", "sold", "counted", "mark"}
+    assert {entry["kind"] for entry in document["trail"]} == {
+        "out",
+        "price",
+        "drink",
+        "supplied",
+        "sold",
+        "counted",
+        "mark",
+    }
 
 
 def test_the_trail_says_who_what_and_when(memory: Memory) -> None:
