@@ -59,10 +59,14 @@ def score_card(
     tests: Sequence[FloorTest],
     name: str = "",
 ) -> Card:
-    """How ready for each section, what is known of each family and drink, the least known first, and floor tests."""
-    blocks: list[Block] = [_readiness(ready)]
+    """How ready for each section, what is known of each family and drink, the least known first, and floor tests.
+
+    Of somebody else, by name, the floor tests come first: that is what whoever runs the floor asks for.
+    """
+    taken = [tests_table(tests)] if tests else []
+    blocks: list[Block] = [*(taken if name else ()), _readiness(ready)]
     blocks += [_picture(title, found) for title, found in (("By family", by_family), ("By drink", by_drink)) if found]
-    blocks += [tests_table(tests)] if tests else []
+    blocks += () if name else taken
     title = f"What {name} knows" if name else "What you know"
     return Card("score", title, ("latest answer to each question",), tuple(blocks))
 
