@@ -20,10 +20,12 @@ from assistant.answers.base import Scene
 from assistant.answers.menu import menu_answer
 from assistant.answers.price_history import price_history
 from assistant.console import WIDTH, render
+from assistant.editing.desk import Desk
+from assistant.editing.history import History
 from assistant.errors import MemoryFailed
 from assistant.messages import Focus, Reply
 from assistant.office.columns import fold
-from assistant.office.exports import ALL, memory_document, menu_csv, prices_csv, trail_csv
+from assistant.office.exports import memory_document, menu_csv, prices_csv, trail_csv, whole_trail
 from assistant.office.recipe_export import recipes_document
 from assistant.office.supplier import Asked
 from assistant.office.taking import Given, Kind, take
@@ -167,7 +169,7 @@ def export_menu(setup: Setup, file: TextIO) -> None:
 def export_trail(setup: Setup, file: TextIO) -> None:
     """Write the trail as CSV: who changed what and when, newest first."""
     with _exporting(setup) as services:
-        file.write(trail_csv(services.memory.trail(ALL)))
+        file.write(trail_csv(whole_trail(services.memory, History(services.files.folder).edits())))
 
 
 @exports.command("memory")
@@ -183,16 +185,23 @@ def export_memory(setup: Setup, file: TextIO) -> None:
 @click.argument("token")
 @click.pass_obj
 def undo(setup: Setup, token: str) -> None:
-    """Take back a change, or a whole import, by the token that was printed with it."""
+    """Take back a change, a whole import or an edit of the book, by the token that it came with."""
     with closing(setup.services()) as services:
-        kinds = services.memory.kinds(token)
-        prove(services, lambda rights: all(map(rights.may_undo, kinds)))
-        try:
-            entry = services.memory.undo(token, getpass.getuser())
-            reply = talk.undone(entry, services.book.house)
-        except MemoryFailed as error:
-            reply = replace(talk.not_undone(error), understood=False)
+        reply = _taken_back(token, getpass.getuser(), services)
     _end(reply)
+
+
+def _taken_back(token: str, who: str, services: Services) -> Reply:
+    desk = Desk(services)
+    if desk.knows(token):
+        prove(services, lambda rights: rights.may(BOOK))
+        return desk.undo(token, who)
+    kinds = services.memory.kinds(token)
+    prove(services, lambda rights: all(map(rights.may_undo, kinds)))
+    try:
+        return talk.undone(services.memory.undo(token, who), services.book.house)
+    except MemoryFailed as error:
+        return replace(talk.not_undone(error), understood=False)
 
 
 @contextmanager

@@ -13,14 +13,15 @@ from flask.typing import ResponseReturnValue
 from pydantic import Field
 
 from assistant.answers.list_lines import PAGE
+from assistant.editing.history import History
 from assistant.errors import ListRefused
 from assistant.office.columns import first_lines, kinds_of_column, sheet_of
-from assistant.office.exports import ALL, book_archive, memory_document, menu_csv, prices_csv, trail_csv
+from assistant.office.exports import book_archive, memory_document, menu_csv, prices_csv, trail_csv, whole_trail
 from assistant.office.recipe_export import recipes_document
 from assistant.office.spreadsheet import text_of
 from assistant.office.supplier import Asked
 from assistant.office.taking import Given, Kind, Outcome, take
-from assistant.rights import EXPORTS, PRICES, RIFFS, SALES
+from assistant.rights import BOOK, EXPORTS, PRICES, SALES
 from assistant.services import Services
 from assistant.web.body import MOST_BYTES, Body, Who
 from assistant.web.forms import Short
@@ -33,7 +34,7 @@ from recipes.loader import texts_of
 
 PAGE_NAME = "the page"  # in whose name a change is made when nobody says so
 SHOWN = 6  # lines of a list above which its columns are named
-NEEDS: Mapping[Kind, str] = {"prices": PRICES, "sales": SALES, "recipes": RIFFS}
+NEEDS: Mapping[Kind, str] = {"prices": PRICES, "sales": SALES, "recipes": BOOK}
 CSV, JSON, JSON_LD, ZIP = "text/csv; charset=utf-8", "application/json", "application/ld+json", "application/zip"
 
 
@@ -110,7 +111,7 @@ def _exports(services: Services) -> dict[str, tuple[str, Callable[[], str | byte
         "recipes.json": (JSON_LD, lambda: _json(recipes_document(services.book))),
         "prices.csv": (CSV, lambda: prices_csv(services.book)),
         "menu.csv": (CSV, lambda: menu_csv(services.book)),
-        "trail.csv": (CSV, lambda: trail_csv(services.memory.trail(ALL))),
+        "trail.csv": (CSV, lambda: trail_csv(whole_trail(services.memory, History(services.files.folder).edits()))),
         "memory.json": (JSON, lambda: _json(memory_document(services.memory))),
         "book.zip": (ZIP, lambda: book_archive(texts_of(services.files.folder))),
     }
