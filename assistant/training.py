@@ -7,7 +7,7 @@ Only marks are stored; where each question stands is worked out from them, so th
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 from fractions import Fraction
@@ -49,7 +49,7 @@ def known(marks: Iterable[Marked], now: datetime) -> tuple[Known, ...]:
     """Every question that was ever asked, the longest due first; `marks` are oldest first."""
     cards: dict[tuple[str, str], Card] = {}
     last: dict[tuple[str, str], Marked] = {}
-    for mark in marks:
+    for mark in _in_time(marks, now):
         key = mark.drink, mark.kind
         card = cards.get(key, Card(card_id=len(cards), due=mark.at.astimezone(UTC)))
         at = max(mark.at, card.last_review or mark.at).astimezone(UTC)  # a clock may have been set back
@@ -57,6 +57,20 @@ def known(marks: Iterable[Marked], now: datetime) -> tuple[Known, ...]:
         last[key] = mark
     found = [_known(last[key], card, now.astimezone(UTC)) for key, card in cards.items()]
     return tuple(sorted(found, key=lambda one: one.due))
+
+
+def _in_time(marks: Iterable[Marked], now: datetime) -> list[Marked]:
+    """The marks with none in the future: the clock was ahead then, and they were made before whatever came after them.
+
+    Otherwise what was answered while the clock was ahead would not be due again for as long as it was ahead.
+    """
+    found, latest = [], now
+    for mark in reversed(list(marks)):
+        if mark.at > now:
+            mark = replace(mark, at=latest)
+        latest = mark.at
+        found.append(mark)
+    return found[::-1]
 
 
 def _known(mark: Marked, card: Card, now: datetime) -> Known:
