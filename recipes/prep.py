@@ -10,7 +10,7 @@ from enum import IntEnum
 
 from recipes.model import Book, Drink, Ingredient, Role
 from recipes.portions import WEDGES
-from recipes.stocktake import OnHand
+from recipes.stocktake import OnHand, is_pressed
 from recipes.units import Amount, Kind, Quantity, Unit, measured, quantity
 
 ZERO = Decimal(0)
@@ -200,6 +200,8 @@ def _task(ingredient: Ingredient, needs: Needs, hand: OnHand) -> Task | None:
     if stage is None:
         return None
     need, unit = needs.total[ingredient.name]
+    if unit == "piece":
+        need = need.to_integral_value(ROUND_CEILING)  # nobody cuts a fifth of a twist
     ready = None if hand.ready is None else _in_measure(unit, *measured(hand.ready), ingredient)
     if ready is None and hand.ready is not None:
         needs.unclear.append(ingredient.name)
@@ -239,8 +241,8 @@ def _packs(ingredient: Ingredient, amount: Decimal, unit: Kind) -> Decimal | Non
     wanted = _in_measure(measure, amount, unit, ingredient)
     if wanted is None:
         return None
-    units = wanted / usable * measured(ingredient.pack.size)[0]
-    return units.to_integral_value(ROUND_CEILING)
+    in_one = measured(ingredient.pack.size)[0] if is_pressed(ingredient) else 1  # fruit is counted one by one
+    return (wanted / usable * in_one).to_integral_value(ROUND_CEILING)
 
 
 def _in_order(tasks: Iterable[Task]) -> tuple[Task, ...]:

@@ -83,6 +83,15 @@ class TestPrep:
         assert juice.make == quantity(3000, "milliliter")
         assert juice.is_by_par
 
+    def test_garnishes_are_whole_and_packs_are_packs(self, book: Book) -> None:
+        """A fifth of a wheel is a wheel, from one lime; 110 cherries take two jars of a hundred."""
+        mix = {"Gimlet": Decimal("0.2"), "Aviation": Decimal(110)}
+        found = {t.ingredient.name: t for t in prep(book, mix, Decimal("110.2")).tasks if t.stage is Stage.GARNISH}
+        assert {name: (task.make, task.packs) for name, task in found.items()} == {
+            "lime wheel": (quantity(1, "piece"), Decimal(1)),
+            "cherry": (quantity(110, "piece"), Decimal(2)),
+        }
+
     def test_shares_of_the_mix_are_scaled_to_one(self, book: Book) -> None:
         """Shares of 3 and 1 are three quarters and one quarter of the drinks."""
         mix = {"Daiquiri": Decimal(3), "Manhattan": Decimal(1)}
