@@ -10,16 +10,19 @@ from assistant.services import Services as Bar
 from assistant.web import create_app
 from assistant.web.certificate import Certificate
 from assistant.web.hands_free import Services
+from assistant.web.pairing import Pairing
 from assistant.web.server import Running, bind
 
 HERE = "127.0.0.1"
 
 
 @contextmanager
-def serving(services: Services, port: int = 0, certificate: Certificate | None = None) -> Iterator[Running]:
+def serving(
+    services: Services, port: int = 0, certificate: Certificate | None = None, pairing: Pairing | None = None
+) -> Iterator[Running]:
     """The app on 127.0.0.1, answering in a thread of its own."""
     office = services if isinstance(services, Bar) else None
-    running = bind(create_app(services, office=office), HERE, port, certificate)
+    running = bind(create_app(services, pairing=pairing, office=office), HERE, port, certificate)
     thread = threading.Thread(target=running.run)
     thread.start()
     try:

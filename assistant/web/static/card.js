@@ -5,7 +5,7 @@ import { make } from "./elements.js";
 
 const BLOCKS = { table, steps, bars, note };
 const WIDTHS = [[3, "wide"], [4, "widest"]]; // cells in a row, besides its label, from which a table needs room
-const MARKS = { warn: "▲", good: "✓", strong: "", muted: "", plain: "" };
+const MARKS = { warn: ["▲", "caution"], good: ["✓", "good"] }; // what is seen, and what is said of it
 
 /** The card as an element. */
 export function drawCard(card) {
@@ -67,7 +67,9 @@ function note({ text, tone }) {
 }
 
 function mark(tone) {
-  return MARKS[tone] ? make("span", { is: "mark", "aria-hidden": "true" }, `${MARKS[tone]} `) : "";
+  if (!MARKS[tone]) return "";
+  const [seen, said] = MARKS[tone];
+  return make("span", { is: "mark", role: "img", "aria-label": said }, `${seen} `);
 }
 
 function block(type, title, ...content) {

@@ -122,7 +122,7 @@ def test_a_device_turned_out_is_asked_to_join(joined: FlaskClient, pairing: Pair
         ({"code": "2" * 50}, 422, "six letters"),
         ({"code": 222222}, 422, "six letters"),
         ({}, 422, "six letters"),
-        ({"code": "222222", "who": "me"}, 422, "no field who"),
+        ({"code": "222222", "whom": "me"}, 422, "no field whom"),
     ],
 )
 def test_a_wrong_code_is_refused_in_a_sentence(
