@@ -264,6 +264,43 @@ def test_a_name_that_is_another_s_or_sounds_like_it_is_told_beside_it(page: Page
     expect(page.locator("#live")).to_contain_text("Nobody can say that aloud")
 
 
+def test_a_new_drink_comes_from_where_its_shelf_does(page: Page, address: str) -> None:
+    """Until somebody says otherwise; what was said stays."""
+    page.goto(f"{address}office/drink")
+    source = page.get_by_label("Where the recipe comes from")
+    expect(source).to_have_value("fogbell")
+    page.get_by_label("Shelf").select_option(label="Classics")
+    expect(source).not_to_have_value("fogbell")
+    source.select_option("fogbell")
+    page.get_by_label("Shelf").select_option(label="The Fogbell")
+    page.get_by_label("Shelf").select_option(label="Classics")
+    expect(source).to_have_value("fogbell")
+
+
+def test_what_is_typed_stays_while_the_pin_is_asked_for(page: Page, folder: Path, tmp_path: Path) -> None:
+    """The half hour is over in the middle of a drink: the PIN is typed beside it, and the drink is kept."""
+    services = Services(folder, f"sqlite:///{tmp_path / 'other.db'}")
+    services.manager.set_pin("482913")
+    with serving(services) as running:
+        page.goto(f"{running.address}office/drink?name=Tidewrack")
+        expect(page.locator("h1")).to_have_text("For the manager")
+        page.get_by_label("PIN").fill("482914")
+        page.get_by_role("button", name="Unlock").click()
+        expect(page.locator("#told")).to_have_text("That is not the PIN. Try again, or ask the manager.")
+        page.locator("#pin").fill("482913")
+        page.get_by_role("button", name="Unlock").click()
+        weighed(page, lambda: page.get_by_label("Menu price").fill("15"))
+        page.context.clear_cookies()
+        page.get_by_role("button", name="Keep").click()
+        page.locator("#told").get_by_label("PIN").fill("482913")
+        page.locator("#told").get_by_role("button", name="Unlock").click()
+        expect(page.locator("#told")).to_contain_text("Press again what you pressed.")
+        expect(page.get_by_label("Menu price")).to_have_value("15")
+        page.get_by_role("button", name="Keep").click()
+        expect(page.locator("#told")).to_contain_text("Kept: the Tidewrack is changed")
+    services.close()
+
+
 @pytest.mark.parametrize(
     "path", ["office", "office/drink?name=Tidewrack", "office/ingredient?name=orgeat", "office/history", "office/lists"]
 )

@@ -102,6 +102,11 @@ async function keep() {
   goAndTell(`/office/${form.dataset.kind}?name=${name}`, reply);
 }
 
+/** A new drink comes from where most of its shelf does, until somebody says otherwise. */
+form.elements.page?.addEventListener("change", ({ target }) => {
+  const usual = JSON.parse(form.dataset.usual)[target.value];
+  if (usual && form.elements.source && !touched.has("source")) form.elements.source.value = usual;
+});
 form.addEventListener("input", ({ target }) => target.name && changed(target.name));
 form.addEventListener("change", ({ target }) => target.name && changed(target.name));
 form.addEventListener("submit", (event) => {

@@ -31,7 +31,7 @@ export async function ask(path, body, options = {}) {
   } catch (error) {
     if (error.name === "AbortError") return null;
     tell(error.message, { isTrouble: true });
-    if (error.status === LOCKED) at("told").append(pinForm());
+    if (error.status === LOCKED && !at("unlock")) at("told").append(pinForm());
     return null;
   }
 }
