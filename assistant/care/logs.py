@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import logging
 import platform
+from copy import copy
 from importlib.metadata import version
 from logging.handlers import RotatingFileHandler
 from pathlib import Path
@@ -30,6 +31,12 @@ ErrorInfo = tuple[type[BaseException], BaseException, TracebackType | None] | tu
 
 class Discreet(logging.Formatter):
     """Writes a traceback without the words of its errors."""
+
+    def format(self, record: logging.LogRecord) -> str:
+        """The line, with a traceback of our own writing even where another handler has left one in the record."""
+        record = copy(record)
+        record.exc_text = None
+        return super().format(record)
 
     def formatException(self, ei: ErrorInfo) -> str:  # noqa: N802  # the name in logging
         """Where it went wrong, the first cause first."""
