@@ -55,11 +55,14 @@ class Setup(Protocol):
         """The bar whose shelf, prices and quiz these are."""
 
 
-def venue_name(_context: click.Context, _option: click.Parameter, name: str) -> str:
-    """The name of a venue, as it is kept."""
-    if len(name) > LONGEST_VENUE or name == BOOK:
-        raise click.BadParameter(f"A venue's name has at most {LONGEST_VENUE} letters, and is not {BOOK}.")
-    return name.strip()
+def venue_name(_context: click.Context, _option: click.Parameter, name: str | None) -> str:
+    """The name of a venue, as it is kept; empty where none was given."""
+    if name is None:
+        return ""
+    kept = name.strip()
+    if not 0 < len(kept) <= LONGEST_VENUE or kept == BOOK:
+        raise click.BadParameter(f"A venue's name has one to {LONGEST_VENUE} letters, and is not {BOOK}.")
+    return kept
 
 
 @click.command()
@@ -91,9 +94,7 @@ def restore_backup(setup: Setup, file: Path | None) -> None:
 
 @click.command("move")
 @click.argument("url", metavar="URL")
-@click.option(
-    "--as", "venue", default="", callback=venue_name, help="The name that this bar goes by there, beside others."
-)
+@click.option("--as", "venue", callback=venue_name, help="The name that this bar goes by there, beside others.")
 @click.pass_obj
 def move_house(setup: Setup, url: str, venue: str) -> None:
     """Copy all that is remembered into another database, PostgreSQL for one; all of it or nothing."""
