@@ -121,7 +121,8 @@ def _this_one(drink: Drink, scene: Scene) -> Answer:
     cautions = caution_lines(drink, scene.book)
     if not poured:
         say = f"Yes, nothing that the {drink.name} pours is out. {garnish}".strip()
-        return Answer(Reply(say, cautions=cautions), focus)
+        rows = tuple(Row(pour.ingredient, ("not out",)) for pour in drink.pours)
+        return Answer(Reply(say, Card("can_make", drink.name, blocks=(Table(rows),)), cautions), focus)
     instead = " ".join(_instead(name, scene) for name in poured)
     say = f"Not as written: we are out of {joined(poured)}. {instead} {garnish}".strip()
     table = [_offers(name, offers) for name in poured if (offers := stand_ins(name, scene.book, scene.out))]
