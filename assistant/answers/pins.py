@@ -13,7 +13,7 @@ from assistant.pin_limits import FOR_GOOD
 NEEDED = "That needs the manager's PIN. Type it on the page, or ask the manager."
 NONE_YET = (
     "This house keeps that for the manager, and no PIN is set yet. "
-    "Set one in the terminal of the bar's own machine: prep-assistant pin set."
+    "Set one at the bar's own machine: on the page there, or in its terminal with prep-assistant pin set."
 )
 LOCKED = "Locked. What is the manager's needs the PIN again."
 SET = "The PIN is set. Every device that was unlocked is locked."
