@@ -67,9 +67,9 @@ class Setup:
         """The assistant with an ear, which is made ready in the background. Raises BookError or MemoryFailed."""
         services = self.services()
         services.recogniser = Hearing(
-            sayable=lambda: services.phrasebook.network(),
+            plan=partial(services.ear_plan, recogniser),
             edition=lambda: services.phrasebook,  # another one whenever names have changed
-            recogniser=recogniser,
+            name=recogniser,
             size=size,
         )
         return services

@@ -85,6 +85,11 @@ class Dialogue:
                 held.last, held.last_by_manager = reply, is_manager
             return _with_news(replace(reply, heard=heard, who=held.who), turn)
 
+    def is_asking(self, conversation: str) -> bool:
+        """Whether a question of the quiz is open there."""
+        with self._conversations.held(conversation, self._clock()) as held:
+            return open_round(held.focus) is not None
+
     def _meet(self, held: Conversation, name: str, tonight: Tonight) -> str:
         """Note who speaks from now on; what is said of a quiz that somebody else leaves open."""
         name = as_known(name, tonight.people)

@@ -13,10 +13,10 @@ from assistant.book_files import BookFiles
 from assistant.care.automatic import back_up_before_upgrade, mend
 from assistant.dialogue import Dialogue
 from assistant.ears.base import Recogniser, Sound
-from assistant.ears.choose import VOSK
+from assistant.ears.choose import AUTO, VOSK, Plan
 from assistant.ears.hearing import Hearing
-from assistant.ears.spotting import Spotting
 from assistant.ears.pronunciation import usual_ways
+from assistant.ears.spotting import Spotting
 from assistant.editions import Editions
 from assistant.errors import MemoryFailed
 from assistant.manager import Manager
@@ -104,14 +104,19 @@ class Services:
         """What one who comes through a door may do. Raises MemoryFailed."""
         return Rights(is_manager, self.manager.has_pin(), self.book.house.pin_also_for)
 
-    def hear(self, sound: Sound) -> Heard:
-        """What the attached recogniser makes of a sound.
+    def ear_plan(self, recogniser: str = AUTO) -> Plan:
+        """How to make a recogniser (one of `choose.CHOICES`) of all that can be said tonight."""
+        phrases = self.phrasebook
+        return Plan(phrases.network(), recogniser, lenient=True, in_quiz=phrases.network(in_quiz=True))
+
+    def hear(self, sound: Sound, conversation: str = "") -> Heard:
+        """What the attached recogniser makes of a sound that belongs to a conversation.
 
         Raises RecogniserFailed as the recogniser does, and LookupError when none is attached.
         """
         if self.recogniser is None:
             raise LookupError("no recogniser is attached")
-        return self.recogniser.hear(sound)
+        return self.recogniser.hear(replace(sound, in_quiz=self.dialogue.is_asking(conversation)))
 
     @property
     def tells_partials(self) -> bool:

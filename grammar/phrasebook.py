@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
@@ -23,7 +24,9 @@ TEXT = "house.text"  # what text is parsed by, with the words before and after
 ASKED = "house.asked"  # without the leads that anything may follow
 SAID = "house.said"  # the same without any
 MEANT = "house.meant"  # of that, what may also be said in words that are like it
-REQUEST = "house.request"  # the rules that a recogniser listens for, one an intent
+COMMAND = "house.command"  # what a recogniser listens for
+REPLY = "house.reply"  # the same, while a question of the quiz is open
+REQUEST = "house.request"  # the rules of the first, one an intent
 TITLE = "values.title"  # a new drink's name: any words when typed
 GIVEN = frozenset(f"names.{rule}" for rule in (*KINDS, *PLURALS))
 _VALUES = (
@@ -52,9 +55,11 @@ class Phrasebook:
         self.lexicon = lexicon()
         self.parser = parser()
 
-    def network(self) -> network.Network:
-        """Everything that can be said, as a network of words for a recogniser."""
-        return network.build(self.grammar, self.wordings.by_rule(), ITEMS)
+    def network(self, in_quiz: bool = False) -> network.Network:
+        """Everything that can be said now, as a network of words for a recogniser: commands, or answers to a quiz."""
+        said = REPLY if in_quiz else COMMAND
+        rules = {name: replace(rule, public=name == said) for name, rule in self.grammar.rules.items()}
+        return network.build(replace(self.grammar, rules=rules), self.wordings.by_rule(), ITEMS)
 
     def examples(self, intent: Intent) -> tuple[str, ...]:
         """Two or three sentences that mean this, with names of the book in them."""
@@ -106,7 +111,8 @@ def rule_of(intent: Intent) -> Rule:
     """The rule that says all that means this intent."""
     tag = f"intent={intent.value}"
     rules = phrases().rules
-    return next(rules[name] for name in refs(rules[REQUEST].body) if tag in tags(rules[name].body))
+    named = (*refs(rules[REQUEST].body), *refs(rules[REPLY].body))
+    return next(rules[name] for name in named if tag in tags(rules[name].body))
 
 
 def rules_of(kind: str) -> tuple[str, ...]:

@@ -96,7 +96,7 @@ def shift(
     """
     talk, before = Talk(services), None
     for number, line in enumerate(lines):
-        said = None if number % every else _said(services, talk, line, voice, noise, before, SEED + number)
+        said = None if number % every else _said(talk, line, voice, noise, before, SEED + number)
         if said is not None:
             yield said
         if said is None or said.outcome in (Outcome.ASKED, Outcome.LOST):
@@ -110,20 +110,18 @@ def shift(
     talk.take_back()
 
 
-def _said(
-    services: Services, talk: Talk, line: Line, voice: Voice, noise: Noise | None, before: Reply | None, seed: int
-) -> Said:
+def _said(talk: Talk, line: Line, voice: Voice, noise: Noise | None, before: Reply | None, seed: int) -> Said:
     """One line spoken, heard, answered and judged."""
     sound = said_by(voice, line.say)
-    heard = _heard(services, noise.over(sound, seed) if noise else sound)
+    heard = _heard(talk, noise.over(sound, seed) if noise else sound)
     reply = talk.ask(heard)
     return Said(line, heard, reply, _outcome(line, reply, before))
 
 
-def _heard(services: Services, sound: Sound) -> Heard:
+def _heard(talk: Talk, sound: Sound) -> Heard:
     """What was heard; nothing, where the recogniser broke down: that counts as not understood."""
     try:
-        return services.hear(sound)
+        return talk.hear(sound)
     except RecogniserFailed as failed:
         return Heard("", 0.0, recogniser=failed.recogniser, audio_s=sound.seconds)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from contextlib import suppress
 from itertools import count
 
+from assistant.ears.base import Sound
 from assistant.errors import MemoryFailed
 from assistant.messages import Heard, Reply
 from assistant.services import Services
@@ -28,6 +29,10 @@ class Talk:
         if reply.undo and not is_undoing:
             self._changes.append(reply.undo)
         return reply
+
+    def hear(self, sound: Sound) -> Heard:
+        """What was heard of a sound in this conversation."""
+        return self._services.hear(sound, self._name)
 
     def take_back(self) -> None:
         """Undo all of it, the latest first; what the talk has undone itself stays so."""

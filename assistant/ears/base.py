@@ -18,6 +18,7 @@ class Sound:
     """One utterance: mono samples in -1..1 at RATE."""
 
     samples: NDArray[np.float32]
+    in_quiz: bool = False  # said while a question of the quiz is open: then its answers are listened for
 
     @property
     def seconds(self) -> float:

@@ -11,6 +11,7 @@ import click
 
 from assistant.ears.base import Recogniser
 from assistant.ears.errors import NoModel
+from assistant.ears.in_turn import InTurn
 from grammar.network import Network
 
 AUTO, VOSK, POCKETSPHINX = "auto", "vosk", "pocketsphinx"
@@ -52,16 +53,21 @@ class Plan:
     network: Network
     recogniser: str = AUTO  # one of CHOICES
     lenient: bool = False  # leave out words that cannot be listened for, instead of refusing the grammar
+    in_quiz: Network | None = None  # what can be said while a question of the quiz is open, if that is something else
 
     def __call__(self) -> Recogniser:
         """The recogniser, its model loaded. Raises NoModel or WordNotSayable."""
         model = None if self.recogniser == POCKETSPHINX else english_model()
         if model is None and self.recogniser == VOSK:
             raise NoModel(own_models(), NO_ENGLISH_MODEL, FETCH_ONE)
+        commands = self._listening_for(self.network, model)
+        return InTurn(commands, self._listening_for(self.in_quiz, model)) if self.in_quiz else commands
+
+    def _listening_for(self, network: Network, model: Path | None) -> Recogniser:
         if model is None:
             from assistant.ears.pocketsphinx import PocketSphinx
 
-            return PocketSphinx(self.network, lenient=self.lenient)
+            return PocketSphinx(network, lenient=self.lenient)
         from assistant.ears.vosk import Vosk
 
-        return Vosk(model, self.network, lenient=self.lenient)
+        return Vosk(model, network, lenient=self.lenient)

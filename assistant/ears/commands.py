@@ -57,7 +57,7 @@ def hear(setup: Setup, recordings: tuple[Path, ...], as_json: bool, recogniser: 
     understood = True
     with closing(setup.services_that_hear(recogniser)) as services:
         for recording in recordings:
-            reply = services.ask(services.hear(_opened(recording)), CONVERSATION)
+            reply = services.ask(services.hear(_opened(recording), CONVERSATION), CONVERSATION)
             understood &= reply.understood
             _show_heard(str(recording), reply, as_json)
     if not understood:
@@ -77,7 +77,7 @@ def listen(setup: Setup, mute: bool, hands_free: bool, recogniser: str) -> None:
             return
         click.echo(f"{services.book.house.name}. Ask away; Ctrl-C ends it.")
         for sound in _one_at_a_time():
-            heard = services.hear(sound)
+            heard = services.hear(sound, CONVERSATION)
             if not heard.text:
                 continue  # a door, a glass, talk of something else
             reply = services.ask(heard, CONVERSATION)

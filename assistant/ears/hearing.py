@@ -13,19 +13,13 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 
 from assistant.ears.base import Sound
-from assistant.ears.choose import AUTO, Plan
 from assistant.ears.errors import EarsError, RecogniserBusy, RecogniserFailed
 from assistant.ears.pool import LIMIT_S, START_S, Make, WorkerPool
 from assistant.messages import Heard
-from grammar.network import Network
 
 log = logging.getLogger(__name__)
 
 SPEAKERS = 3  # for each worker: one who is heard and two who wait; more are told at once to try again
-
-
-def _plan(network: Network, recogniser: str) -> Make:
-    return Plan(network, recogniser, lenient=True)
 
 
 class Hearing:
@@ -33,25 +27,23 @@ class Hearing:
 
     def __init__(
         self,
-        sayable: Callable[[], Network],
+        plan: Callable[[], Make],
         edition: Callable[[], object],
-        recogniser: str = AUTO,
+        name: str = "recogniser",
         size: int = 1,
         limit_s: float = LIMIT_S,
-        plan: Callable[[Network, str], Make] = _plan,
     ) -> None:
         """Begin to make the recogniser ready, and come back at once.
 
         Args:
-            sayable: what can be said now, as a network; called in the background.
-            edition: cheap to call; another value than before means that `sayable` has changed.
-            recogniser: one of `choose.CHOICES`.
+            plan: how to make a recogniser of all that can be said now; called in the background.
+            edition: cheap to call; another value than before means that what can be said has changed.
+            name: what the recogniser is called until it is ready and tells its own.
             size: how many utterances can be heard at once.
             limit_s: the most that one utterance may take.
-            plan: how a recogniser of a network is made in a worker.
         """
-        self._sayable, self._edition, self._recogniser = sayable, edition, recogniser
-        self._size, self._limit_s, self._plan = size, limit_s, plan
+        self._plan, self._edition, self._name = plan, edition, name
+        self._size, self._limit_s = size, limit_s
         self._lock = threading.Lock()
         self._given_back = threading.Condition(self._lock)
         self._listening: Counter[WorkerPool] = Counter()  # utterances that each pool is hearing
@@ -67,7 +59,7 @@ class Hearing:
     @property
     def name(self) -> str:
         """The recogniser's name, once it is ready."""
-        return self._pool.name if self._pool else self._recogniser
+        return self._pool.name if self._pool else self._name
 
     @property
     def is_ready(self) -> bool:
@@ -77,7 +69,7 @@ class Hearing:
     def wait_ready(self, timeout_s: float = START_S) -> None:
         """Wait until it can hear. Raises what kept the recogniser from being made, or RecogniserBusy."""
         if not self._first_tried.wait(timeout_s):
-            raise RecogniserBusy(self._recogniser, timeout_s)
+            raise RecogniserBusy(self._name, timeout_s)
         if self._pool is None and self._trouble is not None:
             raise self._trouble
 
@@ -103,7 +95,7 @@ class Hearing:
         with self._lock:
             pool = self._pool
             if pool is None:
-                raise RecogniserFailed(self._recogniser, "it is closed")
+                raise RecogniserFailed(self._name, "it is closed")
             self._listening[pool] += 1
         try:
             yield pool
@@ -137,14 +129,14 @@ class Hearing:
         new: WorkerPool | None = None
         trouble: EarsError | None = None
         try:
-            new = WorkerPool(self._plan(self._sayable(), self._recogniser), self._size, self._limit_s)
+            new = WorkerPool(self._plan(), self._size, self._limit_s)
             new.wait_ready()
         except EarsError as error:
             log.warning("no recogniser could be made: %s", error)
             trouble = error
         except Exception as error:  # no process to be had, say: speakers are told, and not left to wait
             log.exception("no recogniser could be made")
-            trouble = RecogniserFailed(self._recogniser, f"it cannot be made: {error}")
+            trouble = RecogniserFailed(self._name, f"it cannot be made: {error}")
         leaving = self._put_in_place(new, trouble, edition)
         self._first_tried.set()
         if leaving is not None:

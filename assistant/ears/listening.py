@@ -33,7 +33,9 @@ def hands_free(services: Services, show: Show, speak: Callable[[str], None]) -> 
     click.echo(
         f"{services.book.house.name}. Say \u201c{phrase}\u201d, and ask. Ctrl-C stops what it says, then ends it."
     )
-    talk = HandsFree(services.hear, services.spotter, phrase, services.tells_partials)
+    talk = HandsFree(
+        partial(services.hear, conversation=CONVERSATION), services.spotter, phrase, services.tells_partials
+    )
     with suppress(KeyboardInterrupt):
         while True:
             with closing(pieces()) as microphone:

@@ -57,7 +57,7 @@ def add_hands_free(app: Flask, services: Services) -> None:
         ask = partial(
             services.ask, conversation=query.conversation, who=query.who, is_manager=is_manager(services.manager)
         )
-        moment = streams.take(f"{query.conversation}/{query.stream}", piece, ask, query.aloud)
+        moment = streams.take(query.conversation, query.stream, piece, ask, query.aloud)
         packed = jsonify(_packed(moment))
         return locked(packed, services.manager) if moment.reply and moment.reply.pin == "lock" else packed
 
@@ -79,28 +79,29 @@ class Streams:
         self._lock = threading.Lock()
         self._streams: dict[str, _Stream] = {}
 
-    def take(self, name: str, piece: Sound, ask: Ask, is_aloud: bool) -> Moment:
-        """Take in a piece of one stream. Raises Refused, and what recognisers raise."""
-        stream = self._stream(name)
+    def take(self, conversation: str, name: str, piece: Sound, ask: Ask, is_aloud: bool) -> Moment:
+        """Take in a piece of one stream of a conversation. Raises Refused, and what recognisers raise."""
+        stream = self._stream(conversation, name)
         with stream.lock:
             return stream.hands_free.take(piece, ask, is_aloud)
 
-    def _stream(self, name: str) -> _Stream:
-        now = time.monotonic()
+    def _stream(self, conversation: str, name: str) -> _Stream:
+        now, own = time.monotonic(), f"{conversation}/{name}"
         with self._lock:
             self._streams = {key: each for key, each in self._streams.items() if now - each.used_at < IDLE_S}
-            if name not in self._streams:
-                self._streams[name] = _Stream(self._begun(), now)
-            self._streams[name].used_at = now
-            return self._streams[name]
+            if own not in self._streams:
+                self._streams[own] = _Stream(self._begun(conversation), now)
+            self._streams[own].used_at = now
+            return self._streams[own]
 
-    def _begun(self) -> HandsFree:
+    def _begun(self, conversation: str) -> HandsFree:
         phrase = self._services.tonight().book.house.wake_phrase
         if not phrase:
             raise Refused(409, NO_PHRASE)
         if len(self._streams) >= MOST_STREAMS:
             raise Refused(503, CROWDED)
-        return HandsFree(self._services.hear, self._services.spotter, phrase, self._services.tells_partials)
+        hear = partial(self._services.hear, conversation=conversation)
+        return HandsFree(hear, self._services.spotter, phrase, self._services.tells_partials)
 
 
 def _packed(moment: Moment) -> dict[str, Json]:

@@ -29,7 +29,7 @@ class Services(WithManager, Protocol):
     def ask(self, heard: Heard | str, conversation: str, who: str = "", is_manager: bool = False) -> Reply:
         """The reply to one utterance of a conversation, by whoever says so."""
 
-    def hear(self, sound: Sound) -> Heard:
+    def hear(self, sound: Sound, conversation: str) -> Heard:
         """What a sound says. Raises RecogniserFailed, or LookupError where there is no ear."""
 
     def tonight(self) -> Tonight:
@@ -56,7 +56,7 @@ def add_routes(app: Flask, services: Services) -> None:
     @app.post("/api/hear")
     def hear() -> ResponseReturnValue:
         query = HearQuery.model_validate(request.args.to_dict())
-        return answered(services.hear(_sound()), query)
+        return answered(services.hear(_sound(), query.conversation), query)
 
     def answered(heard: Heard | str, sent: AskBody | HearQuery) -> ResponseReturnValue:
         reply = services.ask(heard, sent.conversation, sent.who, is_manager(services.manager))

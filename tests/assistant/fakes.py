@@ -76,7 +76,7 @@ class FakeServices:
         self.askers.append((who, is_manager))
         return replace(CANNED.get(heard.text, LOST), heard=heard)
 
-    def hear(self, sound: Sound) -> Heard:
+    def hear(self, sound: Sound, conversation: str = "") -> Heard:
         """The sentence, or the failure it was made with."""
         self.sounds.append(sound)
         if self.fails:

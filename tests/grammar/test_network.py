@@ -152,7 +152,8 @@ class TestOurs:
                 assert net.words.issuperset(wording.words), wording
         assert net.accepts(["what's", "in", "a", "bees", "knees"])
         assert net.accepts(["batch", "forty", "gimlets", "for", "saturday"])
-        assert net.accepts(["an", "ounce", "and", "a", "half"])
+        assert net.accepts(["make", "an", "ounce", "and", "a", "half", "of", "it"])
+        assert book.network(in_quiz=True).accepts(["an", "ounce", "and", "a", "half"])
 
     def test_a_book_may_lack_a_kind_of_name(self) -> None:
         """Without families, shelves or any name at all, the rest can still be said."""

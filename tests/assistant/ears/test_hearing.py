@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 
 from assistant.ears.base import RATE, Sound
-from assistant.ears.choose import POCKETSPHINX, VOSK
+from assistant.ears.choose import POCKETSPHINX, VOSK, Plan
 from assistant.ears.errors import NoModel, RecogniserBusy, RecogniserFailed
 from assistant.ears.hearing import Hearing
 from assistant.ears.pool import Make
@@ -35,10 +35,10 @@ class Book:
         self.says = "gimlet"
         self.read = 0
 
-    def network(self) -> Network:
-        """What can be said now."""
+    def plan(self, recogniser: str = POCKETSPHINX) -> Plan:
+        """How to make a recogniser of what can be said now."""
         self.read += 1
-        return made(self.says)
+        return Plan(made(self.says), recogniser, lenient=True)
 
 
 @pytest.fixture
@@ -51,7 +51,7 @@ def book() -> Book:
 def ear(book: Book, monkeypatch: pytest.MonkeyPatch) -> Iterator[Hearing]:
     """An ear that follows it."""
     monkeypatch.delenv("PREP_ASSISTANT_VOSK_MODEL", raising=False)
-    opened = Hearing(book.network, lambda: book.says, POCKETSPHINX)
+    opened = Hearing(book.plan, lambda: book.says)
     yield opened
     opened.close()
 
@@ -98,15 +98,10 @@ class Ponderous:
         """Nothing to let go of."""
 
 
-def ponderous(network: Network, recogniser: str) -> Make:
-    """How to make one."""
-    return partial(Ponderous, min(network.words))
-
-
 @pytest.fixture
 def slow_ear(book: Book) -> Iterator[Hearing]:
     """An ear with one slow worker."""
-    opened = Hearing(book.network, lambda: book.says, plan=ponderous)
+    opened = Hearing(lambda: partial(Ponderous, book.says), lambda: book.says)
     opened.wait_ready()
     yield opened
     opened.close()
@@ -117,7 +112,7 @@ def test_who_is_speaking_when_the_book_changes_is_heard_out(slow_ear: Hearing, b
     with ThreadPoolExecutor(1) as speaker:
         said = speaker.submit(slow_ear.hear, SOUND)
         time.sleep(0.1)
-        book.says = "daiquiri | gimlet"
+        book.says = "daiquiri"
         slow_ear.refresh()
         assert said.result().text == "gimlet"
     for _ in range(20):
@@ -148,10 +143,10 @@ def test_a_crowd_that_speaks_at_once_is_told_so_within_a_second(slow_ear: Hearin
 def test_what_nobody_foresaw_is_told_too(book: Book) -> None:
     """When not even a process can be made, speakers are told so, and not left to wait."""
 
-    def no_processes(network: Network, recogniser: str) -> Make:
+    def no_processes() -> Make:
         raise OSError(11, "Resource temporarily unavailable")
 
-    ear = Hearing(book.network, lambda: book.says, plan=no_processes)
+    ear = Hearing(no_processes, lambda: book.says)
     with pytest.raises(RecogniserFailed, match="cannot be made"):
         ear.hear(SOUND)
     ear.close()
@@ -169,7 +164,7 @@ def test_what_keeps_it_from_hearing_is_told_each_time(book: Book, monkeypatch: p
     """Without its model it is deaf, and says why instead of hanging."""
     monkeypatch.setattr("assistant.ears.choose.model_folders", tuple)
     monkeypatch.setenv("PREP_ASSISTANT_VOSK_MODEL", "/models/none")
-    ear = Hearing(book.network, lambda: book.says, VOSK)
+    ear = Hearing(partial(book.plan, VOSK), lambda: book.says)
     try:
         for _ in range(2):
             with pytest.raises(NoModel, match="no such folder"):
