@@ -11,7 +11,8 @@ from typing import Any
 
 import click
 
-from assistant.messages import Bar, Bars, Block, Card, Cell, Figure, Note, Reply, Row, Steps, Table, Tone
+from assistant.messages import Bar, Bars, Block, Card, Cell, Figure, Note, Plot, Reply, Row, Steps, Table, Tone
+from assistant.plotting import plotted
 from assistant.wire import to_json
 
 WIDTH = 88  # letters on a line
@@ -72,6 +73,8 @@ def _block(block: Block, width: int) -> Iterator[str]:
             yield from _titled(block.title, _steps(block, width))
         case Bars():
             yield from _titled(block.title, _bars(block))
+        case Plot():
+            yield from _titled(block.title, plotted(block))
         case Note():
             yield from _marked(block.text, block.tone, width)
 

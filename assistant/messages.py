@@ -94,6 +94,30 @@ class Bars:
 
 
 @dataclass(frozen=True)
+class Dot:
+    """One thing on a picture of two measures: `across` from left to right, `up` from below."""
+
+    label: str
+    across: Figure
+    up: Figure
+    tone: Tone = "plain"
+
+
+@dataclass(frozen=True)
+class Plot:
+    """A picture of two measures against each other, cut into four fields by a line on each."""
+
+    dots: tuple[Dot, ...]  # numbered from 1, in this order
+    across: str  # what is measured from left to right
+    up: str
+    across_from: Figure  # where the line stands
+    up_from: Figure
+    fields: tuple[str, str, str, str]  # what the fields are called: upper left, upper right, lower left, lower right
+    title: str = ""
+    type: Literal["plot"] = "plot"
+
+
+@dataclass(frozen=True)
 class Note:
     """A sentence on the card."""
 
@@ -102,7 +126,7 @@ class Note:
     type: Literal["note"] = "note"
 
 
-Block = Table | Steps | Bars | Note
+Block = Table | Steps | Bars | Plot | Note
 
 
 @dataclass(frozen=True)

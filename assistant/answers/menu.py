@@ -12,7 +12,7 @@ from assistant.answers.base import Answer, Scene
 from assistant.answers.figures import figure, money_figure, percent_figure
 from assistant.answers.pack_prices import MOST_ROWS
 from assistant.answers.speech import capital, counted, integer, joined, money, percent, some
-from assistant.messages import Bar, Bars, Block, Card, Note, Reply, Row, Table, Tone
+from assistant.messages import Bar, Bars, Block, Card, Dot, Note, Plot, Reply, Row, Table, Tone
 from grammar.command import Command
 from recipes.costing import Costing
 from recipes.menu_costs import Menu, menu
@@ -144,7 +144,29 @@ def _mix_card(found: MenuMix, house: House) -> Card:
         f"earning well from {money_figure(found.average_margin, house).text} a drink",
     )
     tables = tuple(_quadrant(quadrant, found.of(quadrant), house) for quadrant in Quadrant if found.of(quadrant))
-    return Card("cost", "Menu engineering", facts, (_earned(found, house), *tables))
+    return Card("cost", "Menu engineering", facts, (_quadrants(found, house), _earned(found, house), *tables))
+
+
+def _quadrants(found: MenuMix, house: House) -> Plot:
+    """Each drink by how often it is ordered, against what one of it earns."""
+    dots = tuple(
+        Dot(
+            one.costing.drink.name,
+            percent_figure(one.share * 100),
+            money_figure(one.margin, house),
+            TONES.get(one.quadrant, "plain"),
+        )
+        for one in found.standings
+    )
+    return Plot(
+        dots,
+        across="ordered more often",
+        up="earning more each",
+        across_from=percent_figure(found.popular_from * 100),
+        up_from=money_figure(found.average_margin, house),
+        fields=(f"{Quadrant.PUZZLE}s", f"{Quadrant.STAR}s", f"{Quadrant.DOG}s", f"{Quadrant.PLOWHORSE}s"),
+        title="Popularity against margin",
+    )
 
 
 def _earned(found: MenuMix, house: House) -> Bars:

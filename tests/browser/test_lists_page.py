@@ -24,6 +24,12 @@ Beans;400 g;1,20
 FAULTY = "Item,Pack,Price\nGin,750 ml,20.00\nVodka,750 ml,soon\n"
 PAPER = {"A4": (595, 842), "Letter": (612, 792)}  # points: ISO 216; ANSI/ASME Y14.1
 LEAST_MARGIN = 30  # points
+FIELDS_OF_DOTS = """() => {
+  const [, x, y] = document.querySelector('.plot-line').getAttribute('d').match(/^M([\\d.]+) 0V.*M0 ([\\d.]+)H/);
+  const field = circle => [circle.getAttribute('cx') >= +x, circle.getAttribute('cy') <= +y];
+  return Object.fromEntries([...document.querySelectorAll('.plot-dot')].map(
+    dot => [dot.querySelector('title').textContent, field(dot.querySelector('circle'))]));
+}"""
 WORD = re.compile(r'<word xMin="([\d.]+)" yMin="([\d.]+)" xMax="([\d.]+)" yMax="([\d.]+)">(.*?)</word>')
 SHEET = re.compile(r'<page width="([\d.]+)" height="([\d.]+)">(.*?)</page>', re.DOTALL)
 
@@ -116,6 +122,28 @@ def test_sales_and_recipes_go_the_same_way(page: Page, address: str, services: S
     expect(page.locator("#said")).to_contain_text("One recipe cannot be read in full and is left out.")
     expect(page.locator("#card")).to_contain_text("The book has no moon dust.")
     expect(page.locator("#take")).to_be_hidden()
+
+
+def test_the_menu_is_seen_in_its_four_fields(page: Page, address: str, services: Services) -> None:
+    """After the till's list: a dot for each drink, right of one line if it is popular, above the other if it earns."""
+    page.goto(f"{address}office/lists")
+    page.locator(".pill", has_text="what the till sold").click()
+    give(page, "Item,Qty\nGimlet,61\nManhattan,50\nSidecar,9\nSouthside,3\n")
+    page.get_by_role("button", name="Take it").click()
+    expect(page.locator("#told")).to_contain_text("sales of four drinks")
+    page.goto(address)
+    page.fill("#words", "show the menu engineering")
+    page.press("#words", "Enter")
+    page.wait_for_selector(".plot")
+    seen = page.evaluate(FIELDS_OF_DOTS)
+    assert seen == {
+        "Gimlet": [True, False],
+        "Manhattan": [True, True],
+        "Sidecar": [False, True],
+        "Southside": [False, False],
+    }
+    assert page.locator(".plot-names li").count() == 4
+    assert page.evaluate("document.querySelector('.plot').getBoundingClientRect().right <= innerWidth")
 
 
 def test_everything_is_taken_along_by_a_link(page: Page, address: str) -> None:

@@ -2,8 +2,9 @@
 
 import { bars } from "./bars.js";
 import { make } from "./elements.js";
+import { plot } from "./plot.js";
 
-const BLOCKS = { table, steps, bars, note };
+const BLOCKS = { table, steps, bars, plot, note };
 const WIDTHS = [[3, "wide"], [4, "widest"]]; // cells in a row, besides its label, from which a table needs room
 const MARKS = { warn: ["▲", "caution"], good: ["✓", "good"] }; // what is seen, and what is said of it
 

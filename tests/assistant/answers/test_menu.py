@@ -10,7 +10,7 @@ import pytest
 from assistant.answers.base import Scene
 from assistant.answers.costs import cost_answer
 from assistant.answers.menu import NO_SALES
-from assistant.messages import Bars, Focus, Reply, Table
+from assistant.messages import Bars, Focus, Plot, Reply, Table
 from grammar.command import Command, Intent
 from tests.assistant.answers.sayable import faults_aloud
 from tests.conftest import make_tiny_book
@@ -45,15 +45,33 @@ def test_the_whole_menu_is_told_dearest_first() -> None:
 
 
 def test_the_mix_names_stars_and_dogs() -> None:
-    """Each drink stands in one quadrant, under what to do about it; the picture shows what each earned."""
+    """Each drink stands in one quadrant, under what to do about it; the second picture shows what each earned."""
     reply = asked("mix")
     assert reply.say.startswith("Among four drinks I count ")
     assert {row.label for table in tables(reply) for row in table.rows} == set(SOLD)
     assert reply.card is not None
-    picture = reply.card.blocks[0]
+    picture = reply.card.blocks[1]
     assert isinstance(picture, Bars)
     assert picture.bars[0].label == "Gimlet"
     assert reply.card.facts[0] == "popular from 17.5 % of what was sold"
+
+
+def test_the_picture_puts_each_drink_into_the_field_of_its_quadrant() -> None:
+    """Right of the one line what is popular, above the other what earns well: as the tables below it say."""
+    card = asked("mix").card
+    assert card is not None
+    plot = card.blocks[0]
+    assert isinstance(plot, Plot)
+    assert {dot.label for dot in plot.dots} == set(SOLD)
+    named = {row.label: table.title for table in tables(asked("mix")) for row in table.rows}
+    across, up = plot.across_from.value, plot.up_from.value
+    assert across is not None
+    assert up is not None
+    for dot in plot.dots:
+        assert dot.across.value is not None
+        assert dot.up.value is not None
+        is_popular, earns_well = dot.across.value >= across, dot.up.value >= up
+        assert plot.fields[2 * (not earns_well) + is_popular].rstrip("s") in named[dot.label].casefold()
 
 
 def test_without_sales_it_says_where_they_come_from() -> None:
