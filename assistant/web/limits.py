@@ -43,3 +43,9 @@ class Limit:
             while len(self._free_at) > MOST_KEYS:
                 self._free_at.popitem(last=False)
         return 0.0
+
+    def give_back(self, key: str) -> None:
+        """Count one less: what was done was right, and only wrong tries are limited."""
+        with self._lock:
+            if key in self._free_at:
+                self._free_at[key] -= self._pace.each_s

@@ -37,6 +37,7 @@ from grammar.command import Command, Intent
 from recipes.model import Book, Ice, Method, Role
 from recipes.safety import ALLERGENS
 
+CONFLICT = 409  # the status of HTTP for a book that cannot be read, or edited, as it stands
 PAGE_NAME = "the page"  # in whose name a change is made when nobody says so
 NOT_MONEY = "That is no price. Write what one pack costs, as 24.50."
 
@@ -110,6 +111,7 @@ def add_office(app: Flask, services: Services) -> None:
         return jsonify(to_json(_priced(body, services)))
 
     app.register_blueprint(office)
+    app.register_error_handler(EditRefused, lambda error: (jsonify(error=edits.refused(error).say), CONFLICT))
     app.jinja_env.globals["has_office"] = True
 
 
@@ -134,7 +136,8 @@ def _form(kind: Kind, name: str, services: Services, desk: Desk) -> dict[str, ob
     """What the form shows: an entry as it stands in its file, one that was kept by voice, or nothing yet."""
     book = services.book
     fields, was, seen, page = _entry(kind, name, book, desk)
-    priced = kind == "ingredient" and was and book.ingredients[was].pack is not None
+    ingredient = book.ingredients.get(was) if kind == "ingredient" else None
+    priced = ingredient is not None and ingredient.pack is not None
     return {
         "is_shipped": desk.is_shipped,
         "kind": kind,

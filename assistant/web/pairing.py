@@ -63,6 +63,8 @@ class Pairing:
             right, good = self._code, self._now() < self._good_until
         if not (hmac.compare_digest(plain(code).encode(), right.encode()) and good):
             raise WrongCode
+        self._by_address.give_back(address)
+        self._by_all.give_back("all")
         token = self.devices.admit()
         self._joined(address)
         return token

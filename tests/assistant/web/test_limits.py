@@ -47,6 +47,15 @@ def test_who_waits_as_told_may_go_once(limit: Limit, clock: Clock) -> None:
     assert [limit.wait_s("phone") for _ in range(2)] == [0, 2]
 
 
+def test_what_is_given_back_does_not_count(limit: Limit) -> None:
+    """Right tries, each given back, never use up the burst."""
+    for _ in range(10):
+        assert limit.wait_s("phone") == 0
+        limit.give_back("phone")
+    assert [limit.wait_s("phone") for _ in range(4)] == [0, 0, 0, 2]
+    limit.give_back("nobody")
+
+
 def test_one_who_is_too_fast_keeps_nobody_else_waiting(limit: Limit) -> None:
     """Each device has a burst of its own."""
     for _ in range(9):

@@ -176,6 +176,7 @@ def test_the_page_runs_nothing_but_its_own_files(client: FlaskClient) -> None:
     """The policy is strict, and the page keeps to it: no script, style or handler is written into it."""
     answer = client.get("/")
     assert answer.headers["Content-Security-Policy"].startswith("default-src 'none'; script-src 'self';")
+    assert "unsafe" not in answer.headers["Content-Security-Policy"]
     page = answer.get_data(as_text=True)
     assert "<script>" not in page
     assert "<style" not in page
