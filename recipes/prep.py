@@ -167,14 +167,18 @@ def _link(known: dict[Kind, Decimal], one: Kind, other: Kind, factor: Decimal) -
 
 def _poured(book: Book, counts: Mapping[str, Decimal]) -> dict[tuple[str, Unit], Decimal]:
     """What so many of each drink take, as the book measures it, with the house's waste on what is poured."""
-    total: dict[tuple[str, Unit], Decimal] = defaultdict(Decimal)
+    poured: dict[tuple[str, Unit], Decimal] = defaultdict(Decimal)
+    on_top: dict[tuple[str, Unit], Decimal] = defaultdict(Decimal)
     for name, count in counts.items():
-        for pour in book.drinks[name].pours:
-            share = count / WEDGES if pour.amount.unit is Unit.WEDGE else count
-            total[pour.ingredient, pour.amount.unit] += pour.amount.number * share * (1 + book.house.waste)
-        for garnish in book.drinks[name].garnish:
-            total[garnish, Unit.PIECE] += count
-    return total
+        drink = book.drinks[name]
+        for pour in drink.pours:
+            poured[pour.ingredient, pour.amount.unit] += pour.amount.number * count
+        for garnish in drink.garnish:
+            on_top[garnish, Unit.PIECE] += count
+    wasted = 1 + book.house.waste
+    for key, number in poured.items():
+        on_top[key] += number * (wasted / WEDGES if key[1] is Unit.WEDGE else wasted)
+    return on_top
 
 
 def _users_first(names: Iterable[str], book: Book) -> list[str]:

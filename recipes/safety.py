@@ -5,7 +5,7 @@ Nothing here says that a drink is safe. An ingredient whose allergens are not wr
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -141,6 +141,47 @@ def contains_allergen(names: Iterable[str], asked: str, book: Book) -> Verdict:
     if holders:
         return Verdict(Finding.YES, asked, holders, inside.unknown)
     return Verdict(Finding.UNKNOWN if inside.unknown else Finding.NO, asked, (), inside.unknown)
+
+
+def drinks_by_content(asked: str, book: Book) -> tuple[tuple[Drink, Verdict], ...]:
+    """Of every drink, in the book's order, whether it holds an allergen class or alcohol; `asked` as in ASKED_FOR.
+
+    Each ingredient is looked into once, and the verdict names what is poured or put on top, not what is within that.
+    It is worked out once for each word, and kept with the book.
+    """
+    kept = book.once(_Asked).by_word
+    if asked not in kept:
+        kept[asked] = _by_content(asked, book)
+    return kept[asked]
+
+
+class _Asked:
+    """What one book was asked of all its drinks."""
+
+    def __init__(self, _book: Book) -> None:
+        self.by_word: dict[str, tuple[tuple[Drink, Verdict], ...]] = {}
+
+
+def _by_content(asked: str, book: Book) -> tuple[tuple[Drink, Verdict], ...]:
+    alcohol = asked == "alcohol"
+    verdicts = {
+        name: contains_alcohol([name], book) if alcohol else contains_allergen([name], asked, book)
+        for name in book.ingredients
+    }
+    with_it, unknown = (
+        frozenset(name for name, verdict in verdicts.items() if verdict.finding is finding)
+        for finding in (Finding.YES, Finding.UNKNOWN)
+    )
+    return tuple((drink, _of_drink(asked, drink, with_it, unknown)) for drink in book.drinks.values())
+
+
+def _of_drink(asked: str, drink: Drink, with_it: frozenset[str], unknown: frozenset[str]) -> Verdict:
+    names = [pour.ingredient for pour in drink.pours]
+    names += drink.garnish
+    if with_it.isdisjoint(names) and unknown.isdisjoint(names):
+        return Verdict(Finding.NO, asked)
+    holders, unread = (tuple(dict.fromkeys(n for n in names if n in among)) for among in (with_it, unknown))
+    return Verdict(Finding.YES if holders else Finding.UNKNOWN, asked, holders, unread)
 
 
 def contains_ingredient(names: Iterable[str], asked: str, book: Book) -> Verdict:

@@ -23,6 +23,7 @@ from recipes.safety import (
     contains_ingredient,
     contents,
     drink_cautions,
+    drinks_by_content,
     names_in,
 )
 
@@ -121,17 +122,13 @@ def _which_drinks(command: Command, scene: Scene) -> Answer:
     """'Which drinks have nuts?', 'what is nut free?': every drink by what is known of it, the unknown ones named."""
     asked = str(command.slots.get("text", "")).casefold()
     found: dict[Finding, list[str]] = {Finding.YES: [], Finding.UNKNOWN: [], Finding.NO: []}
-    verdicts = {drink.name: _of_allergen(asked, names_in(drink), scene.book) for drink in scene.book.drinks.values()}
-    for name, verdict in verdicts.items():
-        found[verdict.finding].append(name)
+    rows: dict[Finding, list[Row]] = {finding: [] for finding in found}
+    for drink, verdict in drinks_by_content(asked, scene.book):
+        found[verdict.finding].append(drink.name)
+        rows[verdict.finding].append(Row(drink.name, (_because(verdict),), tone=_SIGNS[verdict.finding]))
     yes, unknown, no = found.values()
     free = command.slots.get("part") == "free"
     told = _those_without(asked, yes, unknown, no) if free else _those_with(asked, yes, unknown)
-    rows = {
-        Finding.YES: [Row(name, (joined(verdicts[name].holders),), tone="warn") for name in yes],
-        Finding.UNKNOWN: [Row(name, (f"unknown: {joined(verdicts[name].unknown)}",), tone="warn") for name in unknown],
-        Finding.NO: [Row(name, ("no by our data",)) for name in no],
-    }
     order = (Finding.NO, Finding.UNKNOWN, Finding.YES) if free else (Finding.YES, Finding.UNKNOWN)
     tables = tuple(
         Table(tuple(rows[finding]), ("Drink", "Because of"), f"{asked}: {finding.value}")
@@ -142,8 +139,10 @@ def _which_drinks(command: Command, scene: Scene) -> Answer:
     return Answer(Reply(" ".join(told), card, (STANDING,)), scene.focus)
 
 
-def _of_allergen(asked: str, names: tuple[str, ...], book: Book) -> Verdict:
-    return contains_alcohol(names, book) if asked == "alcohol" else contains_allergen(names, asked, book)
+def _because(verdict: Verdict) -> str:
+    if verdict.finding is Finding.UNKNOWN:
+        return f"unknown: {joined(verdict.unknown)}"
+    return joined(verdict.holders) or "no by our data"
 
 
 def _those_with(asked: str, yes: list[str], unknown: list[str]) -> list[str]:

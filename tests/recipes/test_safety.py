@@ -13,6 +13,7 @@ from recipes.model import Book, Drink, HouseRecipe, Ingredient, Pour, Role
 from recipes.safety import Finding, Hazard
 from recipes.schema import Allergen
 from recipes.units import Amount, Unit, quantity
+from tests.made_up import the_book
 
 
 def pour(ingredient: str, role: Role = Role.BASE) -> Pour:
@@ -79,6 +80,28 @@ class TestContainsAllergen:
 def test_the_book_can_write_down_every_allergen_of_the_law_and_no_other() -> None:
     """What the files accept is what can be asked for."""
     assert set(get_args(Allergen)) == safety.ALLERGENS
+
+
+class TestDrinksByContent:
+    """'Which drinks have nuts?'"""
+
+    @pytest.mark.parametrize("asked", ["nuts", "egg", "milk", "sulphites", "gluten"])
+    def test_each_drink_is_told_as_it_would_be_by_itself(self, asked: str) -> None:
+        """Every drink of the real book, one by one and all at once."""
+        book = the_book()
+        found = {drink.name: verdict.finding for drink, verdict in safety.drinks_by_content(asked, book)}
+        assert found == {
+            drink.name: safety.contains_allergen(safety.names_in(drink), asked, book).finding
+            for drink in book.drinks.values()
+        }
+
+    def test_alcohol_as_well(self) -> None:
+        """The same of strength."""
+        book = the_book()
+        found = {drink.name: verdict.finding for drink, verdict in safety.drinks_by_content("alcohol", book)}
+        assert found == {
+            drink.name: safety.contains_alcohol(safety.names_in(drink), book).finding for drink in book.drinks.values()
+        }
 
 
 class TestContainsIngredient:
