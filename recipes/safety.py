@@ -5,7 +5,7 @@ Nothing here says that a drink is safe. An ingredient whose allergens are not wr
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 

@@ -39,6 +39,10 @@ QUESTIONS = (
     "orgeat is back",
     "quiz me on the sours",
     "stop",
+    "three daiquiris and two negronis",
+    "which drinks have nuts",
+    "we have two litres of lime juice",
+    "how much lime juice have we got",
     "prep for eighty covers",
     "riff on the gimlet",
 )
