@@ -14,12 +14,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assistant.ears.base import RATE, Recogniser, Sound
-from assistant.ears.loudness import FRAME, FRAME_S, levels, line_between, room_level, speaker_level
+from assistant.ears.loudness import FRAME, FRAME_S, beginning, levels, line_between, room_level, speaker_level
 from assistant.ears.spotting import Spotted
 
 WINDOW_S = 6.0  # for a command to begin
 PAUSE_S = 0.6  # ends a command
 QUIET_SHARE = 0.85  # of a pause; a glass may ring in it
+TAIL_S = 0.3  # after the phrase: its last sounds may be in it, and are no command by themselves
 SPOKEN_S = 0.2  # above the line, to be a command: more than a chime
 BEFORE_S = 0.3  # taken from before talk is loud: words begin softly
 LONGEST_S = 10.0  # of a command; what goes on for longer is the room
@@ -46,8 +47,9 @@ class Attention:
         """Asleep; `spotter` finds the phrase (see `assistant.ears.wake`)."""
         self._spotter = spotter
         self.state = State.ASLEEP
-        self._line_db = QUIETEST_DB
+        self._line_db = self._begin_db = QUIETEST_DB
         self._until_s = 0.0  # from the start of what is kept: when listening ends
+        self._tail_s = 0.0  # of the phrase, at the start of what is kept
         self._looked_s = 0.0  # how much of what is kept was looked through
         self._samples: NDArray[np.float32] = np.zeros(0, np.float32)
 
@@ -62,14 +64,14 @@ class Attention:
     @property
     def so_far(self) -> Sound | None:
         """The command as far as it has been said; None while there is none."""
-        spoken = self._spoken()
-        return Sound(self._samples[self._begins(spoken) :]) if self._is_command(spoken) else None
+        begins = self._begins() if self.state is State.LISTENING else None
+        return None if begins is None else Sound(self._samples[begins:])
 
     def listen(self, seconds: float = WINDOW_S) -> None:
         """Take the next words for a command without the phrase: the answer to a question back."""
         self.state = State.LISTENING
         self._forget(0.0)
-        self._until_s = seconds
+        self._tail_s, self._until_s = 0.0, seconds
 
     def sleep(self) -> None:
         """Wait for the phrase again, in what comes from now on."""
@@ -99,36 +101,43 @@ class Attention:
     def _wake(self, begins_s: float, ends_s: float) -> None:
         heard = levels(Sound(self._samples))
         first, last = int(begins_s / FRAME_S), int(ends_s / FRAME_S)
-        self._line_db = line_between(room_level(heard[:first]), speaker_level(heard[first:last]))
+        room, speaker = heard[:first], speaker_level(heard[first:last])
+        self._line_db = line_between(room_level(room), speaker)
+        self._begin_db = beginning(room, speaker)
         self.state = State.LISTENING
         self._forget(self._seconds - ends_s)
-        self._until_s = self._seconds + WINDOW_S
+        self._tail_s, self._until_s = TAIL_S, self._seconds + WINDOW_S
 
     def _command(self) -> Sound | None:
         """The command, once a pause has ended it; asleep again then, and when none has begun in time."""
-        spoken = self._spoken()
-        if not self._is_command(spoken):
+        command = self.so_far
+        if command is None:
             if self._seconds > self._until_s:
                 self.sleep()
             return None
-        pause = spoken[-int(PAUSE_S / FRAME_S) :]
-        has_ended = len(pause) < len(spoken) and float(pause.mean()) <= 1 - QUIET_SHARE
-        if not has_ended and self._seconds - self._begins(spoken) / RATE < LONGEST_S:
+        if command.seconds < LONGEST_S and not self._has_paused():
             return None
-        command = Sound(self._samples[self._begins(spoken) :])
         self.sleep()
         return command
 
-    def _spoken(self) -> NDArray[np.bool_]:
-        """For each frame, whether the speaker speaks."""
-        return levels(Sound(self._samples)) > self._line_db
+    def _begins(self) -> int | None:
+        """The sample that a command begins at: after the last breath before it is surely the speaker."""
+        heard = levels(Sound(self._samples))
+        tail = int(self._tail_s / FRAME_S)
+        surely = np.flatnonzero(heard[tail:] > self._begin_db) + tail
+        if len(surely) * FRAME_S < SPOKEN_S:
+            return None
+        first = int(surely[0])
+        loud = np.flatnonzero(heard[:first] > self._line_db)
+        gaps = np.diff(loud, append=first)
+        breaths = np.flatnonzero(gaps * FRAME_S > BREATH_S)
+        begins = int(loud[breaths[-1]] + gaps[breaths[-1]]) if len(breaths) else int(loud[0]) if len(loud) else first
+        return max(0, begins * FRAME - int(BEFORE_S * RATE))
 
-    def _is_command(self, spoken: NDArray[np.bool_]) -> bool:
-        return self.state is State.LISTENING and float(spoken.sum()) * FRAME_S >= SPOKEN_S
-
-    def _begins(self, spoken: NDArray[np.bool_]) -> int:
-        """The sample that a command begins at."""
-        return max(0, int(np.argmax(spoken)) * FRAME - int(BEFORE_S * RATE))
+    def _has_paused(self) -> bool:
+        """Whether nearly all of the last frames lie below the line."""
+        heard = levels(Sound(self._samples))[-int(PAUSE_S / FRAME_S) :]
+        return float((heard > self._line_db).mean()) <= 1 - QUIET_SHARE
 
     @property
     def _seconds(self) -> float:

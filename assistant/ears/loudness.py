@@ -38,6 +38,12 @@ def speaker_level(heard: Levels) -> float:
     return float(np.percentile(heard, 90)) if len(heard) else FAINTEST_DB
 
 
+def beginning(room: Levels, speaker_db: float) -> float:
+    """The level that shows that the speaker has begun: above nearly all that the room does by itself, if they are."""
+    clatter = float(np.percentile(room, 95)) if len(room) else FAINTEST_DB
+    return max(min(clatter + 3, speaker_db - 4), line_between(room_level(room), speaker_db))
+
+
 def line_between(room_db: float, speaker_db: float) -> float:
     """The level above which the speaker speaks: halfway up from the room, but near neither."""
     return min(max((room_db + speaker_db) / 2, speaker_db - MOST_BELOW_DB), speaker_db - LEAST_BELOW_DB)

@@ -15,6 +15,7 @@ import tempfile
 import time
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
 import numpy as np
@@ -25,6 +26,7 @@ from assistant.ears.attention import Attention, State
 from assistant.ears.base import RATE, Recogniser, Sound
 from assistant.ears.sound import open_sound
 from assistant.ears.wake import Spotter
+from assistant.hands_free import HandsFree
 from assistant.services import Services
 from demo_audio_scripts.speak import VOICES, Voice
 from grammar.command import Command
@@ -74,7 +76,7 @@ def _tries(services: Services, spotter: Recogniser, phrase: str, noise: Noise | 
         for at, command in enumerate(COMMANDS[:commands]):
             room = _room(voice, phrase, command, one_breath=(number + at) % 2 == 0)
             sound = noise.over(Sound(room), seed=31 * number + at) if noise else Sound(room)
-            yield _tried(services, spotter, sound, command)
+            yield _tried(services, spotter, phrase, sound, command)
 
 
 def _room(voice: Voice, phrase: str, command: str, one_breath: bool) -> Samples:
@@ -91,15 +93,15 @@ def _silence(seconds: float) -> Samples:
     return np.zeros(int(seconds * RATE), np.float32)
 
 
-def _tried(services: Services, spotter: Recogniser, sound: Sound, command: str) -> Tried:
-    attention, woke = Attention(spotter), False
+def _tried(services: Services, spotter: Recogniser, phrase: str, sound: Sound, command: str) -> Tried:
+    talk, woke = HandsFree(services.hear, spotter, phrase), False
     meant = services.ask(command, f"typed {command}").command
     for piece in pieces(sound.samples):
-        cut = attention.take(piece)
-        woke |= attention.state is State.LISTENING
-        heard = services.hear(cut).text if cut is not None else ""
-        if heard:
-            return Tried(True, _means(services.ask(heard, f"spoken {command}").command) == _means(meant), heard)
+        moment = talk.take(piece, partial(services.ask, conversation=f"spoken {command}"))
+        woke |= moment.state is State.LISTENING or moment.reply is not None
+        if moment.reply is not None:
+            heard = moment.reply.heard.text if moment.reply.heard else ""
+            return Tried(True, _means(moment.reply.command) == _means(meant), heard)
     return Tried(woke, False, "")
 
 
