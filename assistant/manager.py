@@ -73,10 +73,12 @@ class Manager:
         if is_easily_guessed(digits):
             raise PinNotTaken("easy")
         self._store.keep(hashed(digits, self._work))
+        log.info("the manager's PIN was set")
 
     def remove_pin(self) -> None:
         """Do without a PIN from now on."""
         self._store.keep(None)
+        log.info("the manager's PIN was removed")
 
     def unlock(self, digits: str, source: str) -> str:
         """A token that makes its device the manager's. Raises NoPin, WrongPin or TriedTooOften."""

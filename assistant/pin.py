@@ -26,7 +26,7 @@ class Work:
         return 128 * self.n * self.r + 2**20
 
 
-SLOW = Work(n=2**15, r=8, p=3)  # a third of a second; among OWASP's least settings for scrypt, from memory
+SLOW = Work(n=2**15, r=8, p=3)  # 0.25 s where it was measured; among OWASP's least settings for scrypt, from memory
 
 
 @dataclass(frozen=True)
