@@ -64,16 +64,19 @@ def _volume(task: Task) -> Decimal:
 
 
 def _tables(sheet: Sheet) -> tuple[Table, ...]:
-    staged = [(TITLES[stage], [task for task in sheet.tasks if task.stage is stage]) for stage in Stage]
+    staged = [(stage, [task for task in sheet.tasks if task.stage is stage]) for stage in Stage]
     tables = [
-        Table(tuple(_row(task) for task in tasks), ("Prepare", "Need", "On hand", "Make", "Open", "Keeps"), title)
-        for title, tasks in staged
-        if tasks
+        Table(tuple(_row(task) for task in tasks), _heads(stage), TITLES[stage]) for stage, tasks in staged if tasks
     ]
     if sheet.enough:
         rows = tuple(Row(t.ingredient.name, (size_figure(t.need), _on_hand(t)), _by_par(t)) for t in sheet.enough)
         tables.append(Table(rows, ("Enough", "Need", "On hand"), "Not to be made"))
     return (*tables, *(_recipe(task) for task in sheet.tasks if task.parts))
+
+
+def _heads(stage: Stage) -> tuple[str, ...]:
+    opened = () if stage is Stage.HOUSE_MADE else ("Open",)
+    return ("Prepare", "Need", "On hand", "Make", *opened, "Keeps")
 
 
 def _notes(sheet: Sheet, scene: Scene) -> list[Block]:
@@ -96,7 +99,8 @@ def _row(task: Task) -> Row:
     days = figure(
         None if keeps is None else keeps.m_as("day"), "days" if keeps is None or keeps.m_as("day") != 1 else "day"
     )
-    cells: tuple[Cell, ...] = (size_figure(task.need), _on_hand(task), size_figure(task.make), _opened(task), days)
+    opened = () if task.stage is Stage.HOUSE_MADE else (_opened(task),)
+    cells: tuple[Cell, ...] = (size_figure(task.need), _on_hand(task), size_figure(task.make), *opened, days)
     return Row(task.ingredient.name, cells, ", ".join(filter(None, (task.ingredient.storage, _by_par(task)))))
 
 

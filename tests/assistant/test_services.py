@@ -11,6 +11,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from assistant.answers.base import Sold
 from assistant.ears.base import Sound
 from assistant.errors import MemoryFailed
 from assistant.messages import Heard
@@ -63,6 +64,20 @@ class TestTonight:
         services.ask("we're out of orgeat", "bar")
         assert services.tonight().out == {"orgeat"}
         assert "already out" in services.ask("we're out of orgeat", "kitchen").say
+
+    def test_what_is_counted_is_taken_off_the_prep_for_everyone(self, services: Services) -> None:
+        """Said at the bar, read on the manager's sheet; undone at the bar, and the sheet is whole again."""
+        whole = services.ask("prep for eighty covers", "office").card
+        assert services.ask("we have two litres of lime juice", "bar").undo is not None
+        assert "Of lime juice there is enough." in services.ask("prep for eighty covers", "office").say
+        assert services.ask("undo that", "bar").say == "Undone. No count of lime juice stands any longer."
+        assert services.ask("prep for eighty covers", "office").card == whole
+
+    def test_prep_goes_by_what_was_sold(self, services: Services) -> None:
+        """Where a till's list was taken, it is the mix, and that is said."""
+        assert "drinks shared equally." in services.ask("prep for eighty covers", "office").say
+        services.memory.apply(Sold("Manhattan", 40), "office")
+        assert "drinks by last sales." in services.ask("prep for eighty covers", "office").say
 
     def test_a_kept_riff_can_be_asked_for_by_name(self, services: Services) -> None:
         """'Call it harbour storm' puts it in the book and into the grammar; undo takes it out of both."""
