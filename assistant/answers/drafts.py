@@ -35,7 +35,9 @@ def line_said(line: ReadLine) -> str:
     return f"{written(line.pour.amount)} {line.pour.ingredient}, {line.pour.role.value}{note}"
 
 
-def drink_draft(drink: Drink | None, unread: Sequence[ReadLine], mends: int, heard: Sounding, scene: Scene) -> Reply:
+def drink_draft(
+    drink: Drink | None, unread: Sequence[ReadLine], mends: int, heard: Sounding | None, scene: Scene
+) -> Reply:
     """The drink so far; `scene.book` is the book without it."""
     if drink is None:
         return Reply(f"{_to_mend(mends)} {NOTHING_YET}", Card("draft", "Nothing poured yet", (NOTHING_YET,)))
@@ -54,7 +56,7 @@ def drink_draft(drink: Drink | None, unread: Sequence[ReadLine], mends: int, hea
     return Reply(say, Card("draft", drink.name, facts, blocks), caution_lines(drink, book))
 
 
-def ingredient_draft(ingredient: Ingredient | None, mends: int, heard: Sounding, scene: Scene) -> Reply:
+def ingredient_draft(ingredient: Ingredient | None, mends: int, heard: Sounding | None, scene: Scene) -> Reply:
     """The ingredient so far; `scene.book` has it in it, or, while it has faults, is the book without it."""
     if ingredient is None:
         say = f"{_to_mend(mends)} Once that is done, its cost and its allergens stand here."
@@ -84,7 +86,9 @@ def _unread(lines: Sequence[ReadLine]) -> list[Block]:
     return [Note(f"Reckoned without what cannot be read yet: {joined(said)}.", "warn")] if said else []
 
 
-def _named(heard: Sounding) -> list[Block]:
+def _named(heard: Sounding | None) -> list[Block]:
+    if heard is None:
+        return []
     first, *more = heard_as(heard)
     worst: Tone = "warn" if not heard.is_sayable else "plain"
     return [Note(first, worst), *(Note(text, "warn") for text in more)]

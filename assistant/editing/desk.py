@@ -141,11 +141,12 @@ class Desk:
         pours = {field: read_lines(_lines_of(draft, field), book) for field in ("pours", "made.pours")}
         unread = [line for lines in pours.values() for line in lines if line.pour is None]
         heard = self._heard(draft)
-        faults = _faults(candidate, heard, bool(unread))
+        owner = heard.owner if heard else ""
+        faults = _faults(candidate, owner, bool(unread))
         elsewhere = tuple(
             edits.fault_elsewhere(fault)
             for fault in candidate.elsewhere
-            if not (heard.owner and TAKEN in fault.problem)
+            if not (owner and TAKEN in fault.problem)  # that is told beside the name
         )
         mends = sum(map(len, faults.values())) + len(unread) + len(elsewhere)
         scene = Scene(book, self._services.tonight().out, Focus())
@@ -162,14 +163,13 @@ class Desk:
         said = {field: tuple(map(_said, lines)) for field, lines in pours.items() if lines}
         return Report(reply, faults, elsewhere, said, candidate.block)
 
-    def _heard(self, draft: Draft) -> Sounding:
+    def _heard(self, draft: Draft) -> Sounding | None:
+        """How its name will be heard; None while it has none."""
+        if not draft.name:
+            return None
         fields = draft.fields
         name = Name(draft.name, texts(fields.get("say")), texts(fields.get("sounds_like")))
-        return (
-            sounding(draft.kind, name, names_of(self._services.files.book), draft.was)
-            if draft.name
-            else Sounding(((),))
-        )
+        return sounding(draft.kind, name, names_of(self._services.files.book), draft.was)
 
 
 def _lines_of(draft: Draft, field: str) -> tuple[str, ...]:
@@ -180,16 +180,16 @@ def _lines_of(draft: Draft, field: str) -> tuple[str, ...]:
     return texts(value)
 
 
-def _faults(candidate: Candidate, heard: Sounding, has_unread_lines: bool) -> dict[str, tuple[str, ...]]:
+def _faults(candidate: Candidate, owner: str, has_unread_lines: bool) -> dict[str, tuple[str, ...]]:
     """The draft's own faults by field; what stands beside its lines already is not said twice."""
     found: dict[str, tuple[str, ...]] = {}
     for fault in candidate.own:
         if has_unread_lines and fault.field.endswith("pours"):
             continue
-        said = edits.name_taken(heard.owner) if heard.owner and TAKEN in fault.problem else edits.fault_said(fault)
+        said = edits.name_taken(owner) if owner and TAKEN in fault.problem else edits.fault_said(fault)
         found[fault.field] = (*found.get(fault.field, ()), said)
-    if heard.owner and not any(field in found for field in ("name", "say")):
-        found["name"] = (edits.name_taken(heard.owner),)
+    if owner and not any(field in found for field in ("name", "say")):
+        found["name"] = (edits.name_taken(owner),)
     return found
 
 

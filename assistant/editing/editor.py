@@ -170,6 +170,8 @@ class Editor:
             raise EditRefused("busy") from error
         except NotRewritable as error:
             raise EditRefused("by hand", str(error)) from error
+        except OSError as error:
+            raise EditRefused("not written", str(error)) from error
 
 
 def _candidate(draft: Draft, texts: Mapping[str, str]) -> Candidate:
@@ -217,6 +219,8 @@ def _taken_back(edit: Edit, is_undone: bool, texts: Mapping[str, str]) -> str:
 
 
 def _stands(edit: Edit, texts: Mapping[str, str]) -> bool:
+    if edit.after is not None and edit.after not in texts.get(edit.page, ""):
+        return False
     try:
         _taken_back(edit, False, texts)
     except EditRefused:

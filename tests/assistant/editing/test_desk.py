@@ -130,6 +130,12 @@ class TestDrink:
         assert [text for text in found.faults[field] if text.startswith(said)]
         assert not found.reply.say.startswith("Nothing")
 
+    def test_without_a_name_it_is_weighed_up_all_the_same(self, desk: Desk) -> None:
+        """The name may come last."""
+        told = shown(weighed(desk, name=None))
+        assert "Pour cost" in told
+        assert "Listens for" not in told
+
     def test_nothing_typed_yet_is_no_error(self, desk: Desk) -> None:
         """An empty form says how to begin."""
         found = desk.weigh_up(Draft("drink", "fogbell.toml", {}))

@@ -311,6 +311,12 @@ class TestSafety:
         assert set(names) <= set(load_book(folder).drinks)
         assert {edit.name for edit in History(folder).edits()} == set(names)
 
+    def test_a_folder_that_cannot_be_written_is_told(self, editor: Editor, folder: Path) -> None:
+        """As where the book lies on a disk that is mounted to be read."""
+        (folder / LOCK).mkdir()
+        with pytest.raises(EditRefused, match="not written"):
+            editor.keep(new(), "Ada")
+
     def test_another_program_that_writes_is_waited_for_and_told(
         self, editor: Editor, folder: Path, monkeypatch: pytest.MonkeyPatch
     ) -> None:

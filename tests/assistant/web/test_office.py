@@ -74,6 +74,20 @@ class TestPages:
         assert answer.status_code == 404
         assert answer.get_json()["error"].startswith("The book's files have no Nobody any more.")
 
+    def test_a_book_that_a_hand_has_broken_is_told(self, client: FlaskClient, services: Services) -> None:
+        """The pages open as long as the files can be read at all, with what is to mend; else it is a sentence."""
+        file = services.files.folder / "classics.toml"
+        good = file.read_text("utf-8")
+        file.write_text(good.replace('name = "Gimlet"', 'name = "Gimlet"\nglas = "flute"'), "utf-8")
+        assert "there is no key &#34;glas&#34;" in client.get("/office").get_data(as_text=True)
+        assert client.get("/office/drink?name=Daiquiri").status_code == 200
+        reply = posted(client, "/api/office/keep", GIMLET)
+        assert not reply["understood"]
+        file.write_bytes(b"\xff\xfe not text")
+        answer = client.get("/office/drink")
+        assert answer.status_code == 409
+        assert answer.get_json()["error"].startswith("The book's files could not be read:")
+
     def test_names_are_text_and_never_markup(self, client: FlaskClient, services: Services) -> None:
         """A drink with a bracket in its name is a drink, not a program."""
         fields = {
