@@ -1,7 +1,8 @@
 """How words are said, in the phones of PocketSphinx's own English dictionary (ARPAbet without stress).
 
-The dictionary in its wheel comes first, with every way that it knows; a word that it lacks is said by its letters
-(`grammar.sounds`). A name that is not read as written is respelled in the book ('sounds like'), in words it knows.
+The dictionary in its wheel comes first, with every way that it knows. A word that it lacks may be one that it has, in
+British spelling ('litre') or more than one of it ('gimlets'); else it is said by its letters (`grammar.sounds`). A name
+that is not read as written is respelled in the book ('sounds like'), in words it knows.
 """
 
 from __future__ import annotations
@@ -21,6 +22,13 @@ ACOUSTIC_MODEL = MODEL / "en-us"
 DICTIONARY = MODEL / "cmudict-en-us.dict"
 PHONE_LOOP = MODEL / "en-us-phone.lm.bin"
 
+BRITISH = (
+    (re.compile(r"re(?=s?$)"), "er"),
+    (re.compile("our"), "or"),
+    (re.compile("ph"), "f"),
+)  # and as the other side
+HISSING, VOICELESS = frozenset({"S", "Z", "SH", "ZH", "CH", "JH"}), frozenset({"P", "T", "K", "F", "TH"})
+SHORTEST_PLURAL = 4  # letters
 _OTHER_WAY = re.compile(r"\(\d+\)$")  # 'either(2)'
 
 
@@ -34,11 +42,25 @@ class Pronouncer:
     def ways(self, word: str) -> tuple[Phones, ...]:
         """Every way to say one word; empty when none of its letters can be said."""
         plain = _plain(word)
-        if plain in self._dictionary:
-            return self._dictionary[plain]
-        phones = tuple(
-            phone for part in re.findall(r"[a-z]+", plain.replace("'", "")) for phone in self._voice.word(part)
+        return (
+            self._listed(plain) or tuple(_more_than_one(way) for way in self._of_one(plain)) or self._by_letters(plain)
         )
+
+    def _listed(self, word: str) -> tuple[Phones, ...]:
+        """As the dictionary has it, in one spelling or the other."""
+        american = (spelt.sub(respelt, word) for spelt, respelt in BRITISH)
+        return next((self._dictionary[each] for each in (word, *american) if each in self._dictionary), ())
+
+    def _of_one(self, word: str) -> tuple[Phones, ...]:
+        """The ways to say the one of which this is more; none where it is not the plural of anything it could be."""
+        if not word.endswith("s") or word.endswith("ss") or len(word) < SHORTEST_PLURAL:
+            return ()
+        ones = (word[:-1], word[:-2], f"{word[:-3]}y" if word.endswith("ies") else word[:-1])
+        return next(filter(None, map(self._listed, ones)), ()) or self._by_letters(word[:-1])
+
+    def _by_letters(self, word: str) -> tuple[Phones, ...]:
+        parts = re.findall(r"[a-z]+", word.replace("'", ""))
+        phones = tuple(phone for part in parts for phone in self._voice.word(part))
         return (phones,) if phones else ()
 
     def is_known(self, word: str) -> bool:
@@ -65,6 +87,13 @@ def english() -> Mapping[str, tuple[Phones, ...]]:
 def usual_ways() -> Mapping[str, str]:
     """The usual way to say each word of that dictionary, phones parted by spaces: what the grammar takes."""
     return _first(english())
+
+
+def _more_than_one(way: Phones) -> Phones:
+    """A word in the plural, as English says it."""
+    if not way or way[-1] in HISSING:
+        return (*way, "IH", "Z")
+    return (*way, "S" if way[-1] in VOICELESS else "Z")
 
 
 def _first(dictionary: Mapping[str, tuple[Phones, ...]]) -> dict[str, str]:

@@ -39,6 +39,31 @@ def test_unknown_words_are_said_by_their_letters(pronouncer: Pronouncer, word: s
     assert not pronouncer.is_known(word)
 
 
+@pytest.mark.parametrize(
+    ("word", "phones"),
+    [
+        ("litres", "L IY T ER Z"),
+        ("flavour", "F L EY V ER"),
+        ("theatre", "TH IY AH T ER"),
+        ("savouries", "S EY V ER IY Z"),
+        ("sulphites", "S AH L F AY T S"),
+    ],
+)
+def test_british_spelling_is_no_other_word(pronouncer: Pronouncer, word: str, phones: str) -> None:
+    """The dictionary is American; a litre is a liter to it."""
+    assert [" ".join(way) for way in pronouncer.ways(word)] == [phones]
+
+
+@pytest.mark.parametrize(
+    ("one", "more", "ending"),
+    [("gimlet", "gimlets", ["S"]), ("negroni", "negronis", ["Z"]), ("fizz", "fizzes", ["IH", "Z"])]
+    + [("toddy", "toddies", ["Z"]), ("tidewrack", "tidewracks", ["S"]), ("boulevardier", "boulevardiers", ["Z"])],
+)
+def test_more_than_one_is_said_like_one(pronouncer: Pronouncer, one: str, more: str, ending: list[str]) -> None:
+    """A plural that no dictionary has is its singular and the ending that English gives it."""
+    assert pronouncer.ways(more) == tuple((*way, *ending) for way in pronouncer.ways(one))
+
+
 @pytest.mark.parametrize("word", ["7", "водка", "맥주", "-"])
 def test_what_has_no_letters_cannot_be_said(pronouncer: Pronouncer, word: str) -> None:
     """Digits and other scripts have no sound here, and that is told, not guessed."""
