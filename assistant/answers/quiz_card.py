@@ -16,6 +16,15 @@ from recipes.model import Book
 from recipes.quiz import Standing
 
 PICTURED = 10  # how many bars a picture has at most
+RULES = (  # those of recipes.marking, in a trainee's words
+    ("the exact amount", "3 points"),
+    ("within a jigger step", "2 points"),
+    ("the ingredient, another amount", "1 point"),
+    ("left out", "0 points"),
+    ("named, and not in it", "1 point off"),
+    ("the family", "2 points, 1 for one branch away"),
+    ("method, glass, garnish, what is missing", "1 point each"),
+)
 READY = Decimal("0.8")  # of a section: as much as a floor test takes
 
 _TONES: Mapping[Verdict, Tone] = {
@@ -29,8 +38,9 @@ _TONES: Mapping[Verdict, Tone] = {
 
 
 def question_card(question: str, title: str, length: int, hint: str) -> Card:
-    """The first question of a round."""
-    return Card("quiz", question, (title, f"question 1 of {length}"), (Note(hint, "muted"),))
+    """The first question of a round, and how answers are marked."""
+    table = Table(tuple(Row(answer, (points,)) for answer, points in RULES), title="How it is marked")
+    return Card("quiz", question, (title, f"question 1 of {length}"), (Note(hint, "muted"), table))
 
 
 def marking_card(marking: Marking, book: Book, following: str = "") -> Card:

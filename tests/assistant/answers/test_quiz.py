@@ -381,3 +381,31 @@ def test_the_right_answer_said_back_gets_all_points(book: Book) -> None:
             short.append((asked, said))
     assert short == []
     assert len(questions) > 1000
+
+
+class TestRules:
+    """How answers are marked is no secret."""
+
+    MARKED = {
+        "the exact amount": (Kind.AMOUNT, "gin", "two ounces", 3),
+        "within a jigger step": (Kind.AMOUNT, "gin", "two and a quarter ounces", 2),
+        "the ingredient, another amount": (Kind.BUILD, "", "four ounces gin", 1),
+        "left out": (Kind.BUILD, "", "orange bitters", 0),
+        "named, and not in it": (Kind.BUILD, "", "two ounces gin and one ounce egg white", 3 - 1),
+        "the family": (Kind.FAMILY, "", "a sour", 2),
+        "method, glass, garnish, what is missing": (Kind.GLASS, "", "coupe", 1),
+    }
+
+    def test_they_stand_beside_the_first_question(self, book: Book) -> None:
+        """Before anything is answered, each with its points."""
+        card = quiz.quiz(Command(Intent.QUIZ, {"drink": "Gimlet"}), Scene(book, frozenset(), Focus())).reply.card
+        assert card is not None
+        table = card.blocks[-1]
+        assert isinstance(table, Table)
+        assert [row.label for row in table.rows] == list(self.MARKED)
+
+    @pytest.mark.parametrize("rule", MARKED)
+    def test_they_are_the_rules_that_mark(self, book: Book, rule: str) -> None:
+        """What the card promises, an answer gets."""
+        kind, ingredient, said, points = self.MARKED[rule]
+        assert mark_of(answer(book, said, kind, "Gimlet", ingredient))[1] == points
