@@ -66,15 +66,16 @@ class WorkerPool:
         self._free: queue.SimpleQueue[_Worker] = queue.SimpleQueue()
         self._all: set[_Worker] = set()
         self._lock = threading.Lock()
+        self._began = threading.Event()  # a worker could hear, once
         self._closed = False
         self.name = "recogniser"
         for _ in range(size):
             self._hire()
 
     def wait_ready(self, timeout_s: float = START_S) -> None:
-        """Wait until a worker can hear. Raises what its recogniser raised when it was made, or RecogniserTooSlow."""
-        with self._worker(timeout_s) as worker:
-            worker.wait_ready(timeout_s)
+        """Wait until a worker can hear. Raises what its recogniser raised when it was made, or RecogniserBusy."""
+        with self._worker(timeout_s):
+            pass
 
     def hear(self, sound: Sound) -> Heard:
         """What one worker makes of the sound.
@@ -82,14 +83,14 @@ class WorkerPool:
         Raises RecogniserFailed when two workers die of it, one takes too long, or none is free; and what the recogniser
         raised when it was made, if it could not be made.
         """
+        patience_s = self._patience_s if self._began.is_set() else self._start_s
         try:
-            return self._heard(sound)
+            return self._heard(sound, patience_s)
         except RecogniserDied:
-            return self._heard(sound)
+            return self._heard(sound, max(patience_s, self._limit_s))  # its successor is being made
 
-    def _heard(self, sound: Sound) -> Heard:
-        with self._worker(self._patience_s) as worker:
-            worker.wait_ready(self._start_s)
+    def _heard(self, sound: Sound, patience_s: float) -> Heard:
+        with self._worker(patience_s) as worker:
             return worker.hear(sound, self._limit_s)
 
     def close(self) -> None:
@@ -110,6 +111,7 @@ class WorkerPool:
         except queue.Empty:
             raise RecogniserBusy(self.name, timeout_s) from None
         try:
+            worker.raise_trouble()
             yield worker
         finally:
             self.name = worker.name
@@ -134,7 +136,16 @@ class WorkerPool:
         if closed:
             worker.dismiss()
         else:
-            self._free.put(worker)
+            threading.Thread(target=self._welcome, args=(worker,), name="ear-welcome", daemon=True).start()
+
+    def _welcome(self, worker: _Worker) -> None:
+        """Put it among the free once it can hear: nobody waits for one that loads its model while another is free.
+
+        One that could not be made goes there too, and whoever takes it is told why.
+        """
+        if worker.is_ready_within(self._start_s):
+            self._began.set()
+        self._free.put(worker)
 
 
 class _Worker:
@@ -144,21 +155,30 @@ class _Worker:
         self.name = "recogniser"
         self.is_fit = True  # to be asked again
         self._ready = False
+        self._trouble: EarsError | None = None  # what kept it from being made
         self._pipe, theirs = _SPAWN.Pipe()
         self._process: BaseProcess = _SPAWN.Process(target=_work, args=(theirs, make), name="ear", daemon=True)
         self._process.start()
         theirs.close()
 
-    def wait_ready(self, timeout_s: float) -> None:
-        """Wait for its first word. Raises the error that came instead, RecogniserFailed or RecogniserTooSlow."""
-        if self._ready:
-            return
-        said = self._answer(timeout_s)
+    def is_ready_within(self, timeout_s: float) -> bool:
+        """Wait for its first word: whether it can hear. Its trouble is raised to whoever takes it."""
+        try:
+            said = self._answer(timeout_s)
+        except EarsError as error:
+            self._trouble = error
+            return False
         if isinstance(said, _Ready):
             self.name, self._ready = said.name, True
-            return
+            return True
         self.is_fit = False
-        raise said if isinstance(said, EarsError) else RecogniserFailed(self.name, str(said))
+        self._trouble = said if isinstance(said, EarsError) else RecogniserFailed(self.name, str(said))
+        return False
+
+    def raise_trouble(self) -> None:
+        """Raises what kept it from being made, if anything did."""
+        if self._trouble is not None:
+            raise self._trouble
 
     def hear(self, sound: Sound, limit_s: float) -> Heard:
         """Its answer. Raises RecogniserFailed; an error of the recogniser's own leaves it fit for the next sound."""
@@ -185,17 +205,18 @@ class _Worker:
         return RecogniserDied(self.name)
 
     def dismiss(self) -> None:
-        """End it in good order, or else by force."""
-        self._pipe.close()
-        self._process.join(CLOSE_S)
+        """End it in good order, or else by force; one that is still being made has nothing to put in order."""
+        if self._ready:
+            self._pipe.close()
+            self._process.join(CLOSE_S)
         self.kill()
 
     def kill(self) -> None:
         """End it by force; safe to call twice."""
         self.is_fit = False
-        self._pipe.close()
         self._process.kill()
         self._process.join()
+        self._pipe.close()
 
 
 def _work(pipe: Connection, make: Make) -> None:

@@ -9,6 +9,7 @@ from __future__ import annotations
 import logging
 import socket
 import ssl
+import sys
 from dataclasses import dataclass
 
 from cheroot.server import HTTPConnection
@@ -45,7 +46,9 @@ class Logged(Server):
     """A server whose troubles go to the log, not to the terminal."""
 
     def error_log(self, msg: str = "", level: int = logging.INFO, traceback: bool = False) -> None:
-        """Write one line, and the traceback of what is being handled if asked to."""
+        """Write one line, with the traceback of what is handled if asked to; that a caller hung up is no trouble."""
+        if isinstance(sys.exception(), (ConnectionError, ssl.SSLEOFError)):
+            level, traceback = logging.INFO, False
         log.log(level, msg, exc_info=traceback)
 
 

@@ -84,7 +84,9 @@ class TestSentences:
     @pytest.mark.parametrize(
         "rules",
         [
-            "public <r0> = <r1> <r1>;" + "".join(f"<r{n}> = <r{n + 1}> <r{n + 1}>;" for n in range(1, 40)) + "<r40> = a;",
+            "public <r0> = <r1> <r1>;"
+            + "".join(f"<r{n}> = <r{n + 1}> <r{n + 1}>;" for n in range(1, 40))
+            + "<r40> = a;",
             "public <x> = (a | b)* a " + "(a | b) " * 40 + ";",
             "public <x> = " + "[a] " * 4_000 + ";",
         ],

@@ -6,6 +6,7 @@ import multiprocessing
 import os
 import pickle
 import signal
+import time
 from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor, as_completed
 from functools import partial
@@ -124,6 +125,27 @@ def test_who_finds_all_workers_busy_is_told_within_a_second(opened: Open) -> Non
         told = [type(one.exception()) for one in as_completed(said)]
     assert told == [RecogniserBusy, RecogniserBusy, RecogniserTooSlow]
     assert PATIENCE_S < 1
+
+
+def first_soon_others_late(mark: Path) -> Recogniser:
+    """A recogniser that is made at once the first time, and takes a minute to make from then on."""
+    try:
+        mark.touch(exist_ok=False)
+    except FileExistsError:
+        time.sleep(60)
+    return Scripted(("a", "b", "c"))
+
+
+def test_nobody_waits_for_a_worker_that_still_loads_its_model(tmp_path: Path) -> None:
+    """While the second of two is being made, all are heard by the first."""
+    pool = WorkerPool(partial(first_soon_others_late, tmp_path / "made"), size=2)
+    try:
+        pool.wait_ready()
+        with ThreadPoolExecutor(1) as speaker:
+            heard = speaker.submit(lambda: [pool.hear(SOUND).text for _ in range(3)])
+            assert heard.result(timeout=20) == ["a", "b", "c"]
+    finally:
+        pool.close()
 
 
 def test_several_are_heard_at_once(opened: Open) -> None:

@@ -5,8 +5,10 @@ from __future__ import annotations
 import gc
 import http.client
 import json
+import logging
 import socket
 import ssl
+import struct
 from collections.abc import Iterator
 from contextlib import ExitStack, contextmanager
 from pathlib import Path
@@ -81,6 +83,22 @@ def test_who_connects_and_stays_silent_keeps_nobody_waiting(tmp_path: Path, firs
         connection.request("GET", "/api/health")
         assert connection.getresponse().status == 200
         connection.close()
+
+
+def test_who_hangs_up_is_no_trouble(tmp_path: Path, caplog: pytest.LogCaptureFixture) -> None:
+    """A phone that is put away in the middle of an answer leaves no warning; the next one is answered."""
+    certificate = certificate_for(HERE, tmp_path)
+    trusting = ssl.create_default_context(cafile=str(certificate.chain))
+    with serving(FakeServices(), certificate=certificate) as running, caplog.at_level(logging.WARNING):
+        for _ in range(5):
+            with trusting.wrap_socket(socket.create_connection((HERE, port_of(running))), server_hostname=HERE) as line:
+                line.sendall(b"GET /static/page.css HTTP/1.1\r\nHost: 127.0.0.1\r\n\r\n")
+                line.setsockopt(socket.SOL_SOCKET, socket.SO_LINGER, struct.pack("ii", 1, 0))  # gone without a word
+        connection = http.client.HTTPSConnection(HERE, port_of(running), timeout=5, context=trusting)
+        connection.request("GET", "/api/health")
+        assert connection.getresponse().status == 200
+        connection.close()
+    assert caplog.records == []
 
 
 def test_who_forgets_the_s_of_https_is_told(tmp_path: Path) -> None:
