@@ -56,8 +56,14 @@ def test_british_spelling_is_no_other_word(pronouncer: Pronouncer, word: str, ph
 
 @pytest.mark.parametrize(
     ("one", "more", "ending"),
-    [("gimlet", "gimlets", ["S"]), ("negroni", "negronis", ["Z"]), ("fizz", "fizzes", ["IH", "Z"])]
-    + [("toddy", "toddies", ["Z"]), ("tidewrack", "tidewracks", ["S"]), ("boulevardier", "boulevardiers", ["Z"])],
+    [
+        ("gimlet", "gimlets", ["S"]),
+        ("negroni", "negronis", ["Z"]),
+        ("fizz", "fizzes", ["IH", "Z"]),
+        ("toddy", "toddies", ["Z"]),
+        ("tidewrack", "tidewracks", ["S"]),
+        ("boulevardier", "boulevardiers", ["Z"]),
+    ],
 )
 def test_more_than_one_is_said_like_one(pronouncer: Pronouncer, one: str, more: str, ending: list[str]) -> None:
     """A plural that no dictionary has is its singular and the ending that English gives it."""
