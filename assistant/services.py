@@ -30,6 +30,7 @@ from grammar.command import Intent
 from grammar.matcher import Matcher
 from grammar.names import Names
 from grammar.phrasebook import Phrasebook
+from grammar.respellings import Respellings
 from recipes.model import Book
 
 log = logging.getLogger(__name__)
@@ -116,7 +117,9 @@ class Services:
         """
         if self.recogniser is None:
             raise LookupError("no recogniser is attached")
-        return self.recogniser.hear(replace(sound, in_quiz=self.dialogue.is_asking(conversation)))
+        heard = self.recogniser.hear(replace(sound, in_quiz=self.dialogue.is_asking(conversation)))
+        written = self._respellings.written
+        return replace(heard, text=written(heard.text), alternatives=tuple(map(written, heard.alternatives)))
 
     @property
     def tells_partials(self) -> bool:
@@ -166,4 +169,5 @@ class Services:
         if names != self._names:
             self._names = names
             self._phrasebook = phrasebook.load(names)
+            self._respellings = Respellings(names)
             self._matcher = Matcher(names, usual_ways())
