@@ -66,8 +66,9 @@ class Plan:
     def _listening_for(self, network: Network, model: Path | None) -> Recogniser:
         if model is None:
             from assistant.ears.pocketsphinx import PocketSphinx
+            from assistant.ears.second import with_second_opinion
 
-            return PocketSphinx(network, lenient=self.lenient)
+            return with_second_opinion(PocketSphinx(network, lenient=self.lenient), network)
         from assistant.ears.vosk import Vosk
 
         return Vosk(model, network, lenient=self.lenient)

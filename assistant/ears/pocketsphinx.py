@@ -58,6 +58,7 @@ class PocketSphinx:
         pronouncer = pronouncer or Pronouncer()
         network = _sayable(network, pronouncer, lenient)
         is_large = len(network.arcs) > MANY_ARCS
+        self.is_quick = not is_large  # a second look at the same sound costs little
         if is_large:
             network = compounded(network)
         self._decoder = _decoder(TIGHTER if is_large else WIDE)
@@ -78,6 +79,10 @@ class PocketSphinx:
             audio_s=sound.seconds,
             work_s=time.perf_counter() - started,
         )
+
+    def nearest(self, level: Sound) -> str:
+        """The nearest sentence to a sound that is at the recognisers' level; empty when none was said to its end."""
+        return self._decoded(as_pcm(level), GRAMMAR)[0]
 
     def close(self) -> None:
         """Nothing to let go of: the decoder goes with this object."""

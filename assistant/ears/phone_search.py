@@ -1,0 +1,328 @@
+"""The sentences of a network that come nearest to the phones read off a sound.
+
+The phones come as a score for each phone at each moment (`assistant.ears.phone_reader`). A sentence is laid over them
+as such readers are trained (connectionist temporal classification, Graves et al. 2006): each phone lasts a moment or
+more, with or without a pause after it; two of the same kind need one. Its score says how far it falls behind a free
+reading of the same sound, 0 being not at all, so scores of different networks compare.
+
+Of a network of thousands of names nearly all words are nowhere in the sound. Each word is looked for by itself first:
+no sentence can be nearer than its worst word, so words that are too far behind are left out before sentences are tried.
+The nearest sentence is the same as with all of them.
+"""
+
+from __future__ import annotations
+
+import heapq
+import math
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from itertools import count, pairwise
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from assistant.ears.phone_reader import PHONE_NUMBER, PhoneReading
+from grammar.network import SILENT, Arc, Network
+from grammar.sounds import Phones
+
+Floats = NDArray[np.float32]
+Numbers = NDArray[np.int32]
+Says = Callable[[str], Iterable[Phones]]  # every way to say a word
+
+NEVER = np.float32(-1e9)  # the score of what cannot be
+WITHIN = 16.0  # nats behind the best sentence at which others are still told
+FIRST_FLOOR = -15.0  # nats that a word may be behind, at first
+MOST_STEPS = 20_000  # of looking for further sentences
+WHOLE = -1  # no state: a sentence that lacks nothing
+
+
+@dataclass(frozen=True)
+class Sentence:
+    """A sentence, and how many nats it is ahead of a free reading: 0 or less."""
+
+    words: tuple[str, ...]
+    score: float
+
+
+class PhoneSearch:
+    """Finds sentences of one network."""
+
+    def __init__(self, network: Network, says: Says) -> None:
+        spoken = [arc for arc in network.arcs if arc.word != SILENT]
+        self._network = network
+        self._words = sorted(network.words)
+        number = {word: n for n, word in enumerate(self._words)}
+        ways = {word: [_numbered(way) for way in says(word)] for word in self._words}
+        self._alone = _lanes((0, 0, number[word], way) for word in self._words for way in ways[word])
+        self._all = _lanes((arc.source, arc.target, number[arc.word], way) for arc in spoken for way in ways[arc.word])
+        self._silent = _in_rounds([arc for arc in network.arcs if arc.word == SILENT])
+
+    def sentences(self, reading: PhoneReading, most: int, within: float = WITHIN) -> list[Sentence]:
+        """The nearest ones, the nearest first: at most so many, and none that is further behind the first (nats)."""
+        behind = self._words_behind(reading)
+        worst = float(behind.min(initial=0.0))
+        floor = FIRST_FLOOR
+        while True:
+            found = self._of_words(reading, behind >= floor, most, within)
+            if floor <= worst or (found and found[0].score >= floor):
+                return found
+            floor *= 2
+
+    def _words_behind(self, reading: PhoneReading) -> Floats:
+        """For each word, how far it is behind a free reading wherever it fits best."""
+        run = _Run(self._alone)
+        best = np.full(len(self._alone.first), NEVER)
+        anywhere = np.zeros(len(self._alone.first), np.float32)
+        for moment, pause in enumerate(reading.pause):
+            run.step(reading.phones[moment], pause, anywhere, moment)
+            best = np.maximum(best, run.ends()[0])
+        words = np.full(len(self._words), NEVER)
+        np.maximum.at(words, self._alone.word, best)
+        return words
+
+    def _of_words(self, reading: PhoneReading, allowed: NDArray[np.bool_], most: int, within: float) -> list[Sentence]:
+        lanes = self._useful(self._all.only(allowed[self._all.word]))
+        search = _Search(lanes, self._silent, self._network)
+        if not len(lanes.first):
+            return []
+        search.over(reading)
+        return [
+            Sentence(tuple(self._words[number] for number in words), score)
+            for words, score in _Retraced(search, within).sentences(most)
+        ]
+
+    def _useful(self, lanes: _Lanes) -> _Lanes:
+        """Those on a way from the start to the final state."""
+        sources = np.concatenate([lanes.source, *(sources for sources, _ in self._silent)])
+        targets = np.concatenate([lanes.target, *(targets for _, targets in self._silent)])
+        before = _reached(self._network.start, sources, targets, self._network.size)
+        after = _reached(self._network.final, targets, sources, self._network.size)
+        return lanes.only(before[lanes.source] & after[lanes.target])
+
+
+def nearness(said: Sequence[tuple[str, ...]], says: Says, reading: PhoneReading) -> dict[tuple[str, ...], float]:
+    """The score of each of these sentences, as `Sentence` has it."""
+    arcs: list[Arc] = []
+    for words in said:
+        states = [0, *range(len(arcs) + 2, len(arcs) + 1 + len(words)), 1]
+        arcs += [Arc(here, there, word) for (here, there), word in zip(pairwise(states), words, strict=True)]
+    search = PhoneSearch(Network(0, 1, tuple(arcs), len(arcs) + 2), says)
+    return {each.words: each.score for each in search.sentences(reading, len(said), math.inf)}
+
+
+@dataclass(frozen=True)
+class _Lanes:
+    """Ways to say words, one after the other, as one row of phones."""
+
+    phones: Numbers
+    repeats: Numbers  # places whose phone is that of the place before, in the same word
+    first: Numbers  # of each lane: the place of its first phone
+    last: Numbers
+    source: Numbers  # of each lane: the state it goes from
+    target: Numbers
+    word: Numbers
+
+    def only(self, wanted: NDArray[np.bool_]) -> _Lanes:
+        """Some of the lanes, closed up."""
+        lengths = (self.last - self.first + 1)[wanted]
+        last = np.cumsum(lengths, dtype=np.int32) - 1
+        first = (last - lengths + 1).astype(np.int32)
+        places = np.arange(lengths.sum(), dtype=np.int32) + np.repeat(self.first[wanted] - first, lengths)
+        return _with_repeats(
+            self.phones[places], first, last, self.source[wanted], self.target[wanted], self.word[wanted]
+        )
+
+
+def _numbered(way: Phones) -> list[int]:
+    return [PHONE_NUMBER[phone] for phone in way]
+
+
+def _lanes(ways: Iterable[tuple[int, int, int, Sequence[int]]]) -> _Lanes:
+    """From source, target, word and phones of each."""
+    laid = list(ways)
+    lengths = np.array([len(way[3]) for way in laid], np.int32)
+    last = np.cumsum(lengths, dtype=np.int32) - 1
+    phones = np.array([phone for way in laid for phone in way[3]], np.int32)
+    source, target, word = (np.array([way[part] for way in laid], np.int32) for part in range(3))
+    return _with_repeats(phones, (last - lengths + 1).astype(np.int32), last, source, target, word)
+
+
+def _with_repeats(
+    phones: Numbers, first: Numbers, last: Numbers, source: Numbers, target: Numbers, word: Numbers
+) -> _Lanes:
+    repeated = np.zeros(len(phones), bool)
+    repeated[1:] = phones[1:] == phones[:-1]
+    repeated[first] = False
+    return _Lanes(phones, np.flatnonzero(repeated).astype(np.int32), first, last, source, target, word)
+
+
+class _Run:
+    """All lanes at one moment: the best score of being in each phone, or in the pause after it."""
+
+    def __init__(self, lanes: _Lanes) -> None:
+        self._lanes = lanes
+        places = len(lanes.phones)
+        self._in_phone, self._in_pause, self._enter = (np.full(places, NEVER) for _ in range(3))
+        self._phone_begun, self._pause_begun, self._enter_begun = (np.zeros(places, np.int32) for _ in range(3))
+
+    def step(self, phones: Floats, pause: np.float32, entering: Floats, moment: int) -> None:
+        """One moment on; `entering` is the score with which each lane begins."""
+        lanes = self._lanes
+        speaks = self._in_phone >= self._in_pause
+        best = np.where(speaks, self._in_phone, self._in_pause)
+        begun = np.where(speaks, self._phone_begun, self._pause_begun)
+        enter, enter_begun = self._enter, self._enter_begun
+        enter[1:], enter_begun[1:] = best[:-1], begun[:-1]
+        enter[lanes.repeats] = self._in_pause[lanes.repeats - 1]
+        enter_begun[lanes.repeats] = self._pause_begun[lanes.repeats - 1]
+        enter[lanes.first], enter_begun[lanes.first] = entering, moment
+        stays = self._in_phone >= enter
+        self._in_phone = np.where(stays, self._in_phone, enter) + phones[lanes.phones]
+        self._phone_begun = np.where(stays, self._phone_begun, enter_begun)
+        self._in_pause, self._pause_begun = best + pause, begun
+
+    def ends(self) -> tuple[Floats, Numbers]:
+        """The score of each lane's end, and at which moment it began."""
+        last = self._lanes.last
+        speaks = self._in_phone[last] >= self._in_pause[last]
+        scores = np.where(speaks, self._in_phone[last], self._in_pause[last])
+        return scores, np.where(speaks, self._phone_begun[last], self._pause_begun[last])
+
+
+class _Search:
+    """The best way to each state at each moment."""
+
+    at: Floats  # moments + 1 x states: the best score of any way there
+    ends: Floats  # moments x lanes: the same, of the ways whose last word is this one
+    begun: Numbers  # moments x lanes: at which moment that word began
+    waited: Floats  # moments + 1: the score of having said nothing so far
+
+    def __init__(self, lanes: _Lanes, silent: Sequence[tuple[Numbers, Numbers]], network: Network) -> None:
+        self.lanes, self.silent = lanes, silent
+        self.start, self.final, self._size = network.start, network.final, network.size
+
+    def over(self, reading: PhoneReading) -> None:
+        """Lay all sentences over the sound."""
+        moments, lanes = len(reading.pause), self.lanes
+        self.at = np.full((moments + 1, self._size), NEVER)
+        self.ends = np.full((moments, len(lanes.first)), NEVER)
+        self.begun = np.zeros((moments, len(lanes.first)), np.int32)
+        self.waited = np.concatenate([[0], np.cumsum(reading.pause)]).astype(np.float32)
+        order, targets, firsts = _grouped(lanes.target)
+        run = _Run(lanes)
+        self._go_silently(0)
+        for moment, pause in enumerate(reading.pause):
+            run.step(reading.phones[moment], pause, self.at[moment, lanes.source], moment)
+            self.ends[moment], self.begun[moment] = run.ends()
+            self.at[moment + 1, targets] = np.maximum.reduceat(self.ends[moment][order], firsts)
+            self._go_silently(moment + 1)
+
+    def _go_silently(self, moment: int) -> None:
+        scores = self.at[moment]
+        scores[self.start] = max(scores[self.start], self.waited[moment])
+        for sources, targets in self.silent:
+            np.maximum.at(scores, targets, scores[sources])
+
+
+class _Retraced:
+    """Reads the sentences off a search that is done, from their ends back, the best first (A* search)."""
+
+    def __init__(self, search: _Search, within: float) -> None:
+        self._search = search
+        self._least = search.at[-1, search.final] - np.float32(within)
+        self._into: dict[int, NDArray[np.intp]] = _by_state(search.lanes.target)
+        self._silently_into: dict[int, list[int]] = {}
+        for sources, targets in search.silent:
+            for source, target in zip(sources.tolist(), targets.tolist(), strict=True):
+                self._silently_into.setdefault(target, []).append(source)
+
+    def sentences(self, most: int) -> Iterator[tuple[tuple[int, ...], float]]:
+        """The words of each by number, and its score; none twice, however many ways there are to say it."""
+        search = self._search
+        first = float(search.at[-1, search.final])
+        waiting = [_Tail(-first, 0, search.final, len(search.ends), 0.0, ())] if first > NEVER / 2 else []
+        told: set[tuple[int, ...]] = set()
+        steps = count(1)
+        while waiting and len(told) < most and next(steps) < MOST_STEPS:
+            tail = heapq.heappop(waiting)
+            if tail.state == WHOLE and tail.words not in told:
+                told.add(tail.words)
+                yield tail.words, -tail.score
+            elif tail.state != WHOLE:
+                for longer in self._longer(tail, steps):
+                    if -longer.score > self._least:
+                        heapq.heappush(waiting, longer)
+
+    def _longer(self, tail: _Tail, steps: Iterator[int]) -> Iterator[_Tail]:
+        """All that can stand before this tail: nothing, another state, or one more word."""
+        search, state, moment, after = self._search, tail.state, tail.moment, tail.after
+        if state == search.start:
+            yield _Tail(-(after + float(search.waited[moment])), next(steps), WHOLE, 0, after, tail.words)
+        for source in self._silently_into.get(state, ()):
+            yield _Tail(-(after + float(search.at[moment, source])), next(steps), source, moment, after, tail.words)
+        if not moment or state not in self._into:
+            return
+        lanes = self._into[state]
+        scores = search.ends[moment - 1, lanes] + np.float32(after)
+        for place in np.flatnonzero(scores > self._least).tolist():
+            lane = lanes[place]
+            source, begun = int(search.lanes.source[lane]), int(search.begun[moment - 1, lane])
+            score = float(scores[place])
+            words = (int(search.lanes.word[lane]), *tail.words)
+            yield _Tail(-score, next(steps), source, begun, score - float(search.at[begun, source]), words)
+
+
+class _Tail(NamedTuple):
+    """The end of a sentence, and how good the best sentence is that ends so (`score`, its sign turned for the heap)."""
+
+    score: float
+    step: int  # none twice: what comes after it is never compared
+    state: int  # where it begins; WHOLE when nothing is missing
+    moment: int
+    after: float  # the score of the tail alone
+    words: tuple[int, ...]
+
+
+def _by_state(states: Numbers) -> dict[int, NDArray[np.intp]]:
+    """For each state the places at which it stands."""
+    if not len(states):
+        return {}
+    order, found, firsts = _grouped(states)
+    return dict(zip(found.tolist(), np.split(order, firsts[1:]), strict=True))
+
+
+def _grouped(states: Numbers) -> tuple[NDArray[np.intp], Numbers, NDArray[np.intp]]:
+    """An order that brings like states together, the states in it, and where each begins in that order."""
+    order = np.argsort(states, kind="stable")
+    found, firsts = np.unique(states[order], return_index=True)
+    return order, found, firsts
+
+
+def _reached(state: int, sources: Numbers, targets: Numbers, size: int) -> NDArray[np.bool_]:
+    """Which states can be reached from one."""
+    found = np.zeros(size, bool)
+    found[state] = True
+    count_before = 0
+    while (count_now := int(found.sum())) > count_before:
+        count_before = count_now
+        found[targets[found[sources]]] = True
+    return found
+
+
+def _in_rounds(arcs: Sequence[Arc]) -> list[tuple[Numbers, Numbers]]:
+    """Silent arcs in an order in which each is taken after all that lead to it; together where they may be."""
+    depth: dict[int, int] = {}
+    for _ in arcs:
+        before = dict(depth)
+        for arc in arcs:
+            depth[arc.target] = max(depth.get(arc.target, 0), depth.get(arc.source, 0) + 1)
+        if depth == before:
+            break
+    rounds: dict[int, list[Arc]] = {}
+    for arc in arcs:
+        rounds.setdefault(depth.get(arc.source, 0), []).append(arc)
+    return [
+        (np.array([a.source for a in rounds[n]], np.int32), np.array([a.target for a in rounds[n]], np.int32))
+        for n in sorted(rounds)
+    ]

@@ -1,0 +1,91 @@
+"""Two listeners are better than one, and say when they do not agree."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from assistant.ears.base import RATE, Sound
+from assistant.ears.choose import POCKETSPHINX, Plan
+from assistant.ears.phone_reader import is_here
+from assistant.ears.phone_search import Sentence
+from assistant.ears.second import FEW_WORDS, MANY_NAMES, Candidate, Weights, choose, sentences_to_weigh, span
+from assistant.reading import SURE
+from demo_audio_scripts.speak import VOICES, Voice
+from grammar import jsgf, network
+from tests.spoken import said_by
+
+BAR = """#JSGF V1.0;
+grammar bar;
+public <s> = what's in (a | the) (gimlet | negroni | tidewrack) | make it (two | three);
+"""
+FOUR = VOICES[:4]
+
+
+def candidate(text: str, heard: bool, phones: float) -> Candidate:
+    """A sentence that PocketSphinx heard both times or not at all."""
+    return Candidate(text, heard, heard, phones)
+
+
+BOTH = pytest.mark.parametrize("weights", [FEW_WORDS, MANY_NAMES], ids=["few words", "many names"])
+
+
+@BOTH
+def test_agreement_is_sure(weights: Weights) -> None:
+    """What both hear, near to the phones, is acted on."""
+    text, sure, others = choose([candidate("two gimlets", True, -5), candidate("two gins", False, -20)], weights)
+    assert (text, others) == ("two gimlets", ("two gins",))
+    assert sure > SURE
+
+
+def test_disagreement_asks() -> None:
+    """What only one of them favours is not acted on, and the other reading is at hand to be asked about."""
+    text, sure, others = choose([candidate("two gimlets", True, -60), candidate("two negronis", False, -34)], FEW_WORDS)
+    assert {text, *others} == {"two gimlets", "two negronis"}
+    assert sure < SURE
+
+
+@BOTH
+def test_talk_of_something_else_is_not_sure(weights: Weights) -> None:
+    """However clear the choice is: a sentence far from what was said was not said."""
+    _, sure, _ = choose([candidate("two gimlets", True, -60)], weights)
+    assert sure < 0.01
+
+
+def test_nothing_heard_is_nothing() -> None:
+    """Without any sentence there is none to be sure of."""
+    assert choose([], FEW_WORDS) == ("", 0.0, ())
+
+
+def test_articles_make_no_other_sentence() -> None:
+    """'A' and 'the' do not stand against each other."""
+    near = [Sentence(("what's", "in", "a", "gimlet"), -3), Sentence(("what's", "in", "a", "negroni"), -9)]
+    assert sentences_to_weigh(["what's in the gimlet", ""], near) == [
+        ("what's", "in", "the", "gimlet"),
+        ("what's", "in", "a", "negroni"),
+    ]
+
+
+def test_only_what_is_loud_enough_is_looked_at() -> None:
+    """A long silence before and after is cut, less a third of a second."""
+    samples = np.zeros(4 * RATE, np.float32)
+    samples[2 * RATE : 3 * RATE] = np.sin(np.arange(RATE) / 5)
+    found = span(Sound(samples))
+    assert found.start == pytest.approx(1.7 * RATE, abs=RATE / 20)
+    assert found.stop == pytest.approx(3.3 * RATE, abs=RATE / 20)
+    assert span(Sound(np.zeros(RATE, np.float32))) == slice(None)
+
+
+@pytest.mark.audio
+@pytest.mark.skipif(not is_here(), reason="the phone reader has no library for this machine")
+@pytest.mark.parametrize("text", ["what's in a tidewrack", "make it three"])
+@pytest.mark.parametrize("voice", FOUR, ids=lambda voice: voice.name)
+def test_what_was_said_is_heard_and_sure(voice: Voice, text: str) -> None:
+    """Through the real models, names that no dictionary has among them."""
+    if not voice.is_here:
+        pytest.skip(f"{voice.program} is not installed")
+    ear = Plan(network.build(jsgf.parse(BAR)), POCKETSPHINX)()
+    heard = ear.hear(said_by(voice, text))
+    ear.close()
+    assert heard.text == text
+    assert heard.confidence >= SURE
