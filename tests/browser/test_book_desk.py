@@ -224,6 +224,22 @@ def test_by_keyboard_alone(page: Page, address: str) -> None:
     expect(page.get_by_role("radio", name="stirred")).to_be_checked()
 
 
+def test_a_pour_by_touch_alone(browser: Browser, address: str) -> None:
+    """Amounts of the jigger and names of the book are pressed; hardly a letter is typed."""
+    page = browser.new_page(viewport={"width": 390, "height": 844}, has_touch=True)
+    page.goto(f"{address}office/drink")
+    row = page.locator("[data-rows=pours] li input").first
+    row.tap()
+    page.get_by_role("button", name="3/4 oz", exact=True).tap()
+    expect(row).to_have_value("3/4 oz ")
+    page.keyboard.type("lime")
+    with page.expect_response("**/api/office/weigh"):
+        page.get_by_role("button", name="lime juice", exact=True).tap()
+    expect(row).to_have_value("3/4 oz lime juice")
+    expect(reading(page, 0)).to_have_text("3/4 oz lime juice, acid")
+    page.close()
+
+
 def test_an_ingredient_that_nobody_looked_up_is_unknown(page: Page, address: str, folder: Path) -> None:
     """A new bottle with a price and no more: its cost is told at once, its allergens are unknown, never none."""
     page.goto(f"{address}office/ingredient")
