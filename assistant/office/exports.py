@@ -39,7 +39,7 @@ def menu_csv(book: Book) -> str:
 
 
 def memory_document(memory: Memory) -> dict[str, object]:
-    """All that is remembered: what is out, prices, kept drinks, suppliers' names, sales, counts, and the whole trail."""
+    """All that is remembered: what is out, prices, kept drinks, suppliers' names, sales, counts, the whole trail."""
     now = memory.recall()
     return {
         "out": sorted(now.out),

@@ -1,7 +1,7 @@
 """How long specs, scaling and costs take, with the house's book and with one of 5,000 drinks. Prints a table.
 
-The costs of a book are worked out once: 'a new book costed' is that first time, 'after a change of price' the first time
-in the edition that follows. Milliseconds are the processor's: a busy machine is none the slower for them.
+The costs of a book are worked out once: 'a new book costed' is that first time, 'after a change of price' is the first
+time in the edition that follows. Milliseconds are the processor's.
 
 Run: python -m tests.benchmarks.measures_and_money
 """

@@ -96,7 +96,8 @@ class TestTold:
             ),
             (
                 {"ingredient": "lime juice", "amount": Decimal(2), "unit": "kg"},
-                "That does not tell me how much lime juice there is. Count the fruit, or say how much of it is pressed.",
+                "That does not tell me how much lime juice there is. "
+                "Count the fruit, or say how much of it is pressed.",
             ),
             (
                 {"ingredient": "gin", "amount": Decimal(0), "unit": "l"},
