@@ -25,6 +25,7 @@ BY_SQLITE = {  # https://www.sqlite.org/rescode.html
     sqlite3.SQLITE_NOTADB: Damaged,
 }
 FIXED = {"mode": "ro", "immutable": "1"}  # https://www.sqlite.org/uri.html
+SERVED = {"pool_pre_ping": True, "pool_size": 1, "max_overflow": 1}  # of a database server that many venues share
 WRITING_FAILED = frozenset({sqlite3.SQLITE_IOERR_WRITE, sqlite3.SQLITE_IOERR_FSYNC, sqlite3.SQLITE_IOERR_TRUNCATE})
 BY_POSTGRES = {"53100": DiskFull, "25006": ReadOnly, "XX001": Damaged}  # SQLSTATE, PostgreSQL 15, Appendix A
 
@@ -111,7 +112,8 @@ def open_engine(url: str) -> Engine:
         file.parent.mkdir(parents=True, exist_ok=True)
         if is_fixed(file):
             parsed = parsed.set(database=f"file:{quote(str(file))}").update_query_dict({**FIXED, "uri": "true"})
-    engine = create_engine(parsed, hide_parameters=True, pool_pre_ping=not sqlite)  # no speech in errors and logs
+    options = {} if sqlite else SERVED
+    engine = create_engine(parsed, hide_parameters=True, **options)  # no speech in errors and logs
     if sqlite:
         event.listen(engine, "connect", _set_up_sqlite)
         event.listen(engine, "begin", _begin_sqlite)
