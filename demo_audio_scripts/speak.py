@@ -1,10 +1,10 @@
-"""Speaks the scripts' lines into WAV files (16 kHz, mono, 16 bit) with the voices of espeak-ng and flite.
+"""Speaks the scripts' lines into WAV files (16 kHz, mono, 16 bit) with the voices of espeak-ng, flite and festival.
 
     python demo_audio_scripts/speak.py --list-voices
     python demo_audio_scripts/speak.py --script bartender --voice espeak-en-gb --voice flite-slt --out spoken
 
 Each line becomes OUT/VOICE/SCRIPT-NN.wav, numbered in the order of the conversation. Nothing but Python is needed, and
-espeak-ng or flite from the system's packages.
+espeak-ng, flite or festival from the system's packages.
 """
 
 from __future__ import annotations
@@ -40,7 +40,7 @@ class Voice:
     """One voice of a synthesiser."""
 
     name: str
-    program: str  # 'espeak-ng' or 'flite'
+    program: str  # 'espeak-ng', 'flite', or festival's 'text2wave'
     own_name: str  # what the synthesiser calls it
 
     @property
@@ -49,9 +49,11 @@ class Voice:
         return shutil.which(self.program) is not None
 
     def command(self, text: str, file: Path) -> list[str]:
-        """What to run so that the text is spoken into the file."""
+        """What to run, with the text as its input too, so that it is spoken into the file."""
         if self.program == "flite":
             return ["flite", "-voice", self.own_name, "-t", text, "-o", str(file)]
+        if self.program == "text2wave":
+            return ["text2wave", "-eval", f"(voice_{self.own_name})", "-o", str(file)]
         return ["espeak-ng", "-v", self.own_name, "-w", str(file), "--", text]
 
 
@@ -66,6 +68,7 @@ VOICES = (  # the first four are those that speak when none is chosen: two of ea
     Voice("flite-kal16", "flite", "kal16"),
     Voice("espeak-en-gb-x-rp", "espeak-ng", "en-gb-x-rp"),
     Voice("espeak-en-029", "espeak-ng", "en-029"),
+    Voice("festival-kal", "text2wave", "kal_diphone"),
 )
 FEW = 4
 
@@ -139,7 +142,7 @@ def _weight(distance: float, cutoff: float, reach: int) -> float:
 
 def _run(command: list[str], voice: Voice, text: str) -> None:
     try:
-        ran = subprocess.run(command, capture_output=True, text=True, timeout=TIME_LIMIT_S, check=False)
+        ran = subprocess.run(command, input=text, capture_output=True, text=True, timeout=TIME_LIMIT_S, check=False)
     except (OSError, subprocess.TimeoutExpired) as cause:
         raise CannotSpeak(f"{voice.name} could not say {text!r}: {cause}") from cause
     if ran.returncode != 0:
