@@ -147,7 +147,8 @@ class Hearing:
     def _put_in_place(self, new: WorkerPool | None, trouble: EarsError | None, edition: object) -> WorkerPool | None:
         """Swap the new recogniser for the old, unless it could not be made or all is closed; the one to be ended."""
         with self._lock:
-            self._made_of, self._trouble = edition, trouble
+            self._trouble = trouble
+            self._made_of = None if isinstance(trouble, RecogniserFailed) else edition  # what broke down is tried anew
             useful = trouble is None and not self._closed
             leaving = self._pool if useful else new
             if useful:

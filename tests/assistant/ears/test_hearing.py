@@ -16,6 +16,7 @@ from assistant.ears.choose import POCKETSPHINX, VOSK, Plan
 from assistant.ears.errors import NoModel, RecogniserBusy, RecogniserFailed
 from assistant.ears.hearing import Hearing
 from assistant.ears.pool import Make
+from assistant.ears.scripted import Scripted
 from assistant.messages import Heard
 from grammar import jsgf, network
 from grammar.network import Network
@@ -150,6 +151,31 @@ def test_what_nobody_foresaw_is_told_too(book: Book) -> None:
     with pytest.raises(RecogniserFailed, match="cannot be made"):
         ear.hear(SOUND)
     ear.close()
+
+
+def test_an_ear_that_could_not_be_made_is_made_when_it_can_be(book: Book) -> None:
+    """A machine that was too busy as the server started is not deaf for the night: who speaks later is heard."""
+    tries: list[str] = []
+
+    def busy_at_first() -> Make:
+        tries.append(book.says)
+        if len(tries) == 1:
+            raise OSError(11, "Resource temporarily unavailable")
+        return partial(Scripted, ["gimlet"] * 3)
+
+    ear = Hearing(busy_at_first, lambda: book.says)
+    try:
+        with pytest.raises(RecogniserFailed):
+            ear.wait_ready()
+        for _ in range(200):
+            ear.refresh()
+            if ear.is_ready:
+                break
+            time.sleep(0.1)
+        assert ear.hear(SOUND).text == "gimlet"
+        assert len(tries) == 2
+    finally:
+        ear.close()
 
 
 def test_a_word_without_a_sound_does_not_make_it_deaf(ear: Hearing, book: Book) -> None:
