@@ -194,7 +194,7 @@ class _Search:
     """The best way to each state at each moment."""
 
     at: Floats  # moments + 1 x states: the best score of any way there
-    ends: Floats  # moments x lanes: the same, of the ways whose last word is this one
+    ends: Floats  # moments x lanes: the same, of the ways that end in this word
     begun: Numbers  # moments x lanes: at which moment that word began
     waited: Floats  # moments + 1: the score of having said nothing so far
 

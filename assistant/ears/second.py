@@ -4,7 +4,7 @@ PocketSphinx hears a sentence, in the sound as it came and in the same sound wit
 the sound by a neural network give the sentences that come nearest to them (`phone_reader`, `phone_search`). Every
 opinion counts for the sentences that it favours; added up they choose, and say how sure.
 
-The weights for a grammar of few words are those under which what was said was likeliest, over 62 recordings of people
+The weights for a grammar of few words are those under which what was said was likeliest, over 56 recordings of people
 at four levels of noise (DEVELOPERS.md has how weights from one half do on the other). Among a book's many names the
 phones count for more: so it came out over 49 lines of the demo scripts by ten synthetic voices, rounded towards people.
 """
