@@ -4,7 +4,8 @@ A schema has a number, which the database holds in a table of one row. Whoever c
 `assistant.tables` appends a step here, which makes the new schema of the one before. A step that was released is never
 edited: where its table has changed again since, it says in SQL what the table was at the time.
 `tests/assistant/releases/` has a database of every released schema; tests open each and hold what came of it against a
-new one, column by column.
+new one, column by column. (Alembic was weighed: a second command, a folder of scripts and a table of its own, for what
+is a tuple of functions here, run by whoever opens the database.)
 """
 
 from __future__ import annotations
