@@ -8,12 +8,12 @@ const BLOCKS = { table, steps, bars, plot, note };
 const WIDTHS = [[3, "wide"], [4, "widest"]]; // cells in a row, besides its label, from which a table needs room
 const MARKS = { warn: ["▲", "caution"], good: ["✓", "good"] }; // what is seen, and what is said of it
 
-/** The card as an element. */
-export function drawCard(card) {
+/** The card as an element; on a page that has a title of its own, the card's is another `heading`. */
+export function drawCard(card, heading = "h1") {
   return make(
     "article",
     { is: "card", "data-kind": card.kind, "aria-labelledby": "card-title" },
-    make("h1", { is: "card-title", id: "card-title" }, card.title),
+    make(heading, { is: "card-title", id: "card-title" }, card.title),
     card.facts.length ? make("ul", { is: "facts" }, ...card.facts.map((fact) => make("li", {}, fact))) : "",
     make("div", { is: "blocks" }, ...card.blocks.map((block) => BLOCKS[block.type](block))),
   );

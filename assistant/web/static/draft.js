@@ -55,7 +55,7 @@ function show({ reply, faults, elsewhere, lines, text }) {
   for (const list of rows) list.show(lines[list.name] ?? []);
   fill("elsewhere", elsewhere);
   fill("cautions", reply.cautions);
-  at("live").replaceChildren(reply.card ? drawCard(reply.card) : "");
+  at("live").replaceChildren(reply.card ? drawCard(reply.card, "h2") : "");
   at("text").textContent = text;
   if (at("short").textContent !== reply.say) at("short").textContent = reply.say;
 }

@@ -35,7 +35,7 @@ function show({ reply, near, can_be_taken: canBeTaken, columns }) {
   at("said").classList.toggle("trouble", !reply.understood);
   at("take").hidden = !canBeTaken;
   at("large").hidden = kind() !== "prices";
-  at("card").replaceChildren(reply.card ? drawCard(reply.card) : "");
+  at("card").replaceChildren(reply.card ? drawCard(reply.card, "h2") : "");
   showColumns(columns);
   showNear(near);
 }
