@@ -24,7 +24,7 @@ from assistant.ears.denoise import heard_apart
 from assistant.ears.levels import is_silent, levelled
 from assistant.ears.phone_reader import PhoneReader, PhoneReading, is_here
 from assistant.ears.phone_search import PhoneSearch, Says, Sentence, nearness
-from assistant.ears.pocketsphinx import PocketSphinx
+from assistant.ears.pocketsphinx import SHORTEST_S, PocketSphinx
 from assistant.ears.pronunciation import Pronouncer
 from assistant.messages import Heard
 from grammar.network import Network
@@ -87,7 +87,7 @@ class SecondOpinion:
 
     def hear(self, sound: Sound) -> Heard:
         """What most likely was said; the other sentences that were weighed are its alternatives."""
-        if is_silent(sound):
+        if is_silent(sound) or sound.seconds < SHORTEST_S:
             return self._first.hear(sound)
         started = time.perf_counter()
         whole = heard_apart(sound)

@@ -89,3 +89,14 @@ def test_what_was_said_is_heard_and_sure(voice: Voice, text: str) -> None:
     ear.close()
     assert heard.text == text
     assert heard.confidence >= SURE
+
+
+@pytest.mark.audio
+@pytest.mark.skipif(not is_here(), reason="the phone reader has no library for this machine")
+@pytest.mark.parametrize("seconds", [0.01, 0.1, 0.15, 0.5])
+def test_a_click_is_no_command(seconds: float) -> None:
+    """However short a noise is, nothing is taken for sure, and nothing fails."""
+    ear = Plan(network.build(jsgf.parse(BAR)), POCKETSPHINX)()
+    noise = np.random.default_rng(3).standard_normal(int(seconds * RATE)).astype(np.float32) / 10
+    assert ear.hear(Sound(noise)).confidence < SURE
+    ear.close()
