@@ -162,7 +162,8 @@ def _may_be_meant(found: Command, cost: float, match: Match, cut: Text, around: 
     4. What changes something is told, not asked.
     """
     if not match.fills_something:
-        return match.says >= WORD and cost <= ACCEPT_WORDS
+        told = found.intent not in CHANGES - {Intent.UNDO} or is_told(cut.words)
+        return told and match.says >= WORD and cost <= ACCEPT_WORDS
     if not match.says:
         alone = len(match.labels) == 1 and BY_ITSELF.get(match.labels[0]) is found.intent
         return alone and around.issuperset(match.left_over)
