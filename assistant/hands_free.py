@@ -16,7 +16,6 @@ from assistant.messages import Heard, Reply
 from grammar.clean import phrase as words_of
 
 PARTIAL_S = 0.4  # of new sound, after which what was said so far is read again
-A_WORD = 0.2  # of confidence: with less, what was heard is a glass or a laugh rather than somebody speaking
 TRIES = 2  # times that noise may pass for a command before it is asleep again
 
 Hear = Callable[[Sound], Heard]
@@ -63,7 +62,7 @@ class HandsFree:
             return self._moment()
         self._partial, self._read_s = "", 0.0
         heard = self._hear(command)
-        return self._answered(ask(heard)) if heard.text and heard.confidence >= A_WORD else self._not_a_word()
+        return self._answered(ask(heard)) if heard.text else self._not_a_word()
 
     def stop(self) -> None:
         """Be asleep: somebody pressed stop."""

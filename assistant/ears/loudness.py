@@ -41,7 +41,7 @@ def speaker_level(heard: Levels) -> float:
 def beginning(room: Levels, speaker_db: float) -> float:
     """The level that shows that the speaker has begun: above nearly all that the room does by itself, if they are."""
     clatter = float(np.percentile(room, 95)) if len(room) else FAINTEST_DB
-    return max(min(clatter + 3, speaker_db - 4), line_between(room_level(room), speaker_db))
+    return max(min(clatter + 3, speaker_db - 6), line_between(room_level(room), speaker_db))
 
 
 def line_between(room_db: float, speaker_db: float) -> float:

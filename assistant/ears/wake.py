@@ -31,7 +31,7 @@ from grammar.clean import phrase as words_of
 
 BEAMS = {"beam": 1e-60, "wbeam": 1e-60, "pbeam": 1e-60}  # tighter ones lose the phrase among the free phones
 ANOTHER_PHONE = 0.001  # the chance that one more free phone follows: less of it, and words win more easily
-NEEDED = -45.0  # nats by which the phrase may fall behind free phones
+NEEDED = -40.0  # nats by which the phrase may fall behind free phones
 SLOPE = 15.0  # nats that take a confidence of 0.5 to 0.73
 SHORTEST_S = 0.3
 FRAME_S = 0.01

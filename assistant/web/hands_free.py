@@ -95,13 +95,18 @@ class Streams:
             return self._streams[own]
 
     def _begun(self, conversation: str) -> HandsFree:
-        phrase = self._services.tonight().book.house.wake_phrase
+        phrase = _phrase(self._services)
         if not phrase:
             raise Refused(409, NO_PHRASE)
         if len(self._streams) >= MOST_STREAMS:
             raise Refused(503, CROWDED)
         hear = partial(self._services.hear, conversation=conversation)
         return HandsFree(hear, self._services.spotter, phrase, self._services.tells_partials)
+
+
+def _phrase(services: Services) -> str:
+    """What wakes this house's ear."""
+    return services.tonight().book.house.wake_phrase
 
 
 def _packed(moment: Moment) -> dict[str, Json]:
