@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from functools import partial
 
 from assistant.ears.base import Recogniser, Sound
-from assistant.ears.errors import WordNotSayable
 from assistant.ears.pool import WorkerPool
 from assistant.messages import Heard
 
@@ -22,22 +21,10 @@ class Spotted(Heard):
 
 
 def spotter(phrase: str) -> Recogniser:
-    """What finds a phrase: PocketSphinx where English can say it, else the Vosk model that is here.
+    """What finds a phrase that English can say. Raises WordNotSayable."""
+    from assistant.ears.wake import Spotter  # loads PocketSphinx: only in the worker
 
-    Raises WordNotSayable, and NoModel for a folder that is no model.
-    """
-    from assistant.ears.wake import Spotter
-
-    try:
-        return Spotter(phrase)
-    except WordNotSayable:
-        from assistant.ears.choose import english_model
-        from assistant.ears.vosk_wake import VoskSpotter
-
-        model = english_model()
-        if model is None:
-            raise
-        return VoskSpotter(model, phrase)
+    return Spotter(phrase)
 
 
 class Spotting:
@@ -58,7 +45,7 @@ class Spotting:
         self._made_of = ""
 
     def hear(self, sound: Sound) -> Heard:
-        """What is found in a sound. Raises RecogniserFailed, WordNotSayable or NoModel."""
+        """What is found in a sound. Raises RecogniserFailed or WordNotSayable."""
         return self._ready().hear(sound)
 
     def close(self) -> None:
