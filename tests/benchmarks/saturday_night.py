@@ -216,7 +216,7 @@ def inputs(each: int) -> tuple[list[str], bool]:
                     tracemalloc.stop()
                 else:
                     slowest = max(slowest, took)
-                told[HUNG if took > SLOW_S else became] += 1
+                told[HUNG if took > SLOW_S and not weigh else became] += 1
             became = ", ".join(f"{number} {what}" for what, number in sorted(told.items()))
             rows.append(
                 f"| {name} | {each} | {became} | {slowest:.2f} | {most / 1e6:.1f} | {time.perf_counter() - began:.0f} |"
