@@ -108,7 +108,8 @@ class Services:
     def ear_plan(self, recogniser: str = AUTO) -> Plan:
         """How to make a recogniser (one of `choose.CHOICES`) of all that can be said tonight."""
         phrases = self.phrasebook
-        return Plan(phrases.network(), recogniser, lenient=True, in_quiz=phrases.network(in_quiz=True))
+        in_quiz = phrases.network(in_quiz=True)
+        return Plan(phrases.network(), recogniser, lenient=True, in_quiz=in_quiz, respellings=self._respellings)
 
     def hear(self, sound: Sound, conversation: str = "") -> Heard:
         """What the attached recogniser makes of a sound that belongs to a conversation.

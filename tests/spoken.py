@@ -111,7 +111,8 @@ def shift(
 
 
 def _said(talk: Talk, line: Line, voice: Voice, noise: Noise | None, before: Reply | None, seed: int) -> Said:
-    """One line spoken, heard, answered and judged."""
+    """One line spoken, heard, answered and judged; whoever speaks leaves it the moment to learn a new name."""
+    talk.catch_up()
     sound = said_by(voice, line.say)
     heard = _heard(talk, noise.over(sound, seed) if noise else sound)
     reply = talk.ask(heard)

@@ -6,6 +6,7 @@ from contextlib import suppress
 from itertools import count
 
 from assistant.ears.base import Sound
+from assistant.ears.hearing import Hearing
 from assistant.errors import MemoryFailed
 from assistant.messages import Heard, Reply
 from assistant.services import Services
@@ -33,6 +34,11 @@ class Talk:
     def hear(self, sound: Sound) -> Heard:
         """What was heard of a sound in this conversation."""
         return self._services.hear(sound, self._name)
+
+    def catch_up(self) -> None:
+        """Wait until names that are new can be heard."""
+        if isinstance(self._services.recogniser, Hearing):
+            self._services.recogniser.catch_up()
 
     def take_back(self) -> None:
         """Undo all of it, the latest first; what the talk has undone itself stays so."""

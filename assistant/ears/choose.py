@@ -12,7 +12,9 @@ import click
 from assistant.ears.base import Recogniser
 from assistant.ears.errors import NoModel
 from assistant.ears.in_turn import InTurn
+from grammar.gist import gist_of
 from grammar.network import Network
+from grammar.respellings import Respellings
 
 AUTO, VOSK, POCKETSPHINX = "auto", "vosk", "pocketsphinx"
 CHOICES = (AUTO, VOSK, POCKETSPHINX)
@@ -54,6 +56,7 @@ class Plan:
     recogniser: str = AUTO  # one of CHOICES
     lenient: bool = False  # leave out words that cannot be listened for, instead of refusing the grammar
     in_quiz: Network | None = None  # what can be said while a question of the quiz is open, if that is something else
+    respellings: Respellings | None = None  # of the book's names, where there is a book
 
     def __call__(self) -> Recogniser:
         """The recogniser, its model loaded. Raises NoModel or WordNotSayable."""
@@ -66,9 +69,10 @@ class Plan:
     def _listening_for(self, network: Network, model: Path | None) -> Recogniser:
         if model is None:
             from assistant.ears.pocketsphinx import PocketSphinx
-            from assistant.ears.second import with_second_opinion
+            from assistant.ears.second import with_second_opinion, without_articles
 
-            return with_second_opinion(PocketSphinx(network, lenient=self.lenient), network)
+            means = without_articles if self.respellings is None else gist_of(self.respellings)
+            return with_second_opinion(PocketSphinx(network, lenient=self.lenient), network, means)
         from assistant.ears.vosk import Vosk
 
         return Vosk(model, network, lenient=self.lenient)

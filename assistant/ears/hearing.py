@@ -49,6 +49,7 @@ class Hearing:
         self._listening: Counter[WorkerPool] = Counter()  # utterances that each pool is hearing
         self._room = threading.BoundedSemaphore(size * SPEAKERS)
         self._pool: WorkerPool | None = None
+        self._coming: WorkerPool | None = None  # being made ready
         self._trouble: EarsError | None = None
         self._first_tried = threading.Event()
         self._making: threading.Thread | None = None
@@ -72,6 +73,13 @@ class Hearing:
             raise RecogniserBusy(self._name, timeout_s)
         if self._pool is None and self._trouble is not None:
             raise self._trouble
+
+    def catch_up(self, timeout_s: float = START_S) -> None:
+        """Wait until all that can be said now can be heard, or until it turns out that it cannot."""
+        self.refresh()
+        making = self._making
+        if making is not None:
+            making.join(timeout_s)
 
     def hear(self, sound: Sound) -> Heard:
         """What was said.
@@ -117,19 +125,19 @@ class Hearing:
         """End the worker processes; safe to call twice."""
         with self._lock:
             self._closed = True
-            pool, self._pool = self._pool, None
-            making = self._making
+            leaving = [pool for pool in (self._pool, self._coming) if pool is not None]
+            self._pool = None
             self._given_back.notify_all()
-        if making is not None:
-            making.join(START_S)
-        if pool is not None:
+        for pool in leaving:
             pool.close()
 
     def _make(self, edition: object) -> None:
         new: WorkerPool | None = None
         trouble: EarsError | None = None
         try:
-            new = WorkerPool(self._plan(), self._size, self._limit_s)
+            new = self._coming = WorkerPool(self._plan(), self._size, self._limit_s)
+            if self._closed:
+                new.close()
             new.wait_ready()
         except EarsError as error:
             log.warning("no recogniser could be made: %s", error)
@@ -142,7 +150,7 @@ class Hearing:
         if leaving is not None:
             self._end(leaving)
         with self._lock:
-            self._making = None
+            self._making = self._coming = None
 
     def _put_in_place(self, new: WorkerPool | None, trouble: EarsError | None, edition: object) -> WorkerPool | None:
         """Swap the new recogniser for the old, unless it could not be made or all is closed; the one to be ended."""

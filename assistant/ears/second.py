@@ -13,7 +13,7 @@ from __future__ import annotations
 
 import math
 import time
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 
@@ -53,9 +53,10 @@ WINDOW = RATE * 30 // 1000  # samples by which loudness is taken
 SOFTEST_DB = 30.0  # below the loudest: less is no beginning of speech, nor its end
 AROUND = RATE * 3 // 10  # samples kept before and after
 
-MOST_NEAR = 12  # sentences asked of the search: those that differ in articles alone count once
+MOST_NEAR = 24  # sentences asked of the search: those that mean the same count once
 MOST_WEIGHED = 8
 ARTICLES = frozenset({"a", "an", "the"})
+Means = Callable[[str], str]  # the same for sentences that mean the same
 
 
 @dataclass(frozen=True)
@@ -69,7 +70,7 @@ class Candidate:
 
     def weight(self, weights: Weights) -> float:
         """All opinions together."""
-        words = len(gist(self.text.split()))
+        words = sum(word not in ARTICLES for word in self.text.split())
         heard = weights.as_it_came * self.as_it_came + weights.apart * self.apart
         return heard + weights.phones * self.phones + weights.word * words
 
@@ -79,8 +80,8 @@ class SecondOpinion:
 
     name = PocketSphinx.name
 
-    def __init__(self, first: PocketSphinx, network: Network, says: Says) -> None:
-        self._first, self._says = first, says
+    def __init__(self, first: PocketSphinx, network: Network, says: Says, means: Means) -> None:
+        self._first, self._says, self._means = first, says, means
         self._weights = FEW_WORDS if first.is_quick else MANY_NAMES
         self._reader, self._search = PhoneReader(), PhoneSearch(network, says)
         self._aside = ThreadPoolExecutor(1, "second opinion")
@@ -109,21 +110,23 @@ class SecondOpinion:
         return reading, self._search.sentences(reading, MOST_NEAR)
 
     def _weighed(self, as_it_came: str, apart: str, reading: PhoneReading, near: Sequence[Sentence]) -> list[Candidate]:
-        phones = nearness(sentences_to_weigh((apart, as_it_came), near), self._says, reading)
+        means, found = self._means, sentences_to_weigh((apart, as_it_came), near, self._means)
+        phones = nearness([tuple(text.split()) for text in found], self._says, reading)
+        scored = ((" ".join(words), score) for words, score in phones.items())
         return [
-            Candidate(
-                " ".join(words),
-                gist(words) == gist(as_it_came.split()),
-                gist(words) == gist(apart.split()),
-                score,
-            )
-            for words, score in phones.items()
+            Candidate(text, means(text) == means(as_it_came), means(text) == means(apart), score)
+            for text, score in scored
         ]
 
 
-def with_second_opinion(first: PocketSphinx, network: Network) -> Recogniser:
+def without_articles(text: str) -> str:
+    """The words but for articles, which change no command in any grammar."""
+    return " ".join(word for word in text.split() if word not in ARTICLES)
+
+
+def with_second_opinion(first: PocketSphinx, network: Network, means: Means = without_articles) -> Recogniser:
     """The recogniser with another beside it, where that is installed; else the recogniser alone."""
-    return SecondOpinion(first, network, Pronouncer().ways) if is_here() else first
+    return SecondOpinion(first, network, Pronouncer().ways, means) if is_here() else first
 
 
 def span(sound: Sound) -> slice:
@@ -134,12 +137,12 @@ def span(sound: Sound) -> slice:
     return slice(max(0, int(loud[0]) - AROUND), int(loud[-1]) + WINDOW + AROUND) if len(loud) else slice(None)
 
 
-def sentences_to_weigh(heard: Iterable[str], near: Iterable[Sentence]) -> list[tuple[str, ...]]:
-    """What PocketSphinx heard, and the nearest; of those that differ in articles alone, the first."""
-    found: dict[tuple[str, ...], tuple[str, ...]] = {}
-    for words in (*(tuple(text.split()) for text in heard if text), *(sentence.words for sentence in near)):
-        if len(found) < MOST_WEIGHED:
-            found.setdefault(gist(words), words)
+def sentences_to_weigh(heard: Iterable[str], near: Iterable[Sentence], means: Means = without_articles) -> list[str]:
+    """What PocketSphinx heard, and the nearest; of those that mean the same, the first."""
+    found: dict[str, str] = {}
+    for text in (*heard, *(" ".join(sentence.words) for sentence in near)):
+        if text and len(found) < MOST_WEIGHED:
+            found.setdefault(means(text), text)
     return list(found.values())
 
 
@@ -152,11 +155,6 @@ def choose(found: Sequence[Candidate], weights: Weights) -> tuple[str, float, tu
     is_the_one = _logistic(-math.log(LEAST_DOUBT + sum(math.exp(-odds) for odds in ahead)) - weights.needed)
     is_one_at_all = _logistic((best.phones / len(best.text) - FARTHEST) / FAR_SLOPE)
     return best.text, is_the_one * is_one_at_all, tuple(each.text for each in others)
-
-
-def gist(words: Iterable[str]) -> tuple[str, ...]:
-    """The words without articles, which change no command."""
-    return tuple(word for word in words if word not in ARTICLES)
 
 
 def _logistic(value: float) -> float:

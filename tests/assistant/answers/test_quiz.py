@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
+from typing import ClassVar
 
 import pytest
 
@@ -386,7 +387,7 @@ def test_the_right_answer_said_back_gets_all_points(book: Book) -> None:
 class TestRules:
     """How answers are marked is no secret."""
 
-    MARKED = {
+    MARKED: ClassVar = {
         "the exact amount": (Kind.AMOUNT, "gin", "two ounces", 3),
         "within a jigger step": (Kind.AMOUNT, "gin", "two and a quarter ounces", 2),
         "the ingredient, another amount": (Kind.BUILD, "", "four ounces gin", 1),

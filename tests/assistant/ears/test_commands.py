@@ -114,7 +114,7 @@ def test_the_microphone_is_answered_aloud(tmp_path: Path, database: str, monkeyp
 def test_hands_free_only_what_follows_the_phrase_is_answered(
     tmp_path: Path, database: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """A question to somebody else is not; one after the phrase is, with a bell; Ctrl-C while it speaks only hushes it."""
+    """Talk to somebody else is not; what follows the phrase is, with a bell; Ctrl-C while it speaks only hushes it."""
     other, asked = (
         open_sound(spoken(text, tmp_path)).samples for text in ("what's in a daiquiri", "what's in a gimlet")
     )

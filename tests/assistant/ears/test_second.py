@@ -61,8 +61,8 @@ def test_articles_make_no_other_sentence() -> None:
     """'A' and 'the' do not stand against each other."""
     near = [Sentence(("what's", "in", "a", "gimlet"), -3), Sentence(("what's", "in", "a", "negroni"), -9)]
     assert sentences_to_weigh(["what's in the gimlet", ""], near) == [
-        ("what's", "in", "the", "gimlet"),
-        ("what's", "in", "a", "negroni"),
+        "what's in the gimlet",
+        "what's in a negroni",
     ]
 
 
