@@ -42,7 +42,8 @@ class HighTone:
 
 def tone(hertz: float, seconds: float, level: float = 0.3) -> Samples:
     """A voice, as far as loudness goes."""
-    return (level * np.sin(2 * np.pi * hertz * np.arange(int(seconds * RATE)) / RATE)).astype(np.float32)
+    wave: Samples = (level * np.sin(2 * np.pi * hertz * np.arange(int(seconds * RATE)) / RATE)).astype(np.float32)
+    return wave
 
 
 def phrase() -> Samples:
