@@ -12,6 +12,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
+from functools import cached_property
 
 from recipes.costing import Costing, as_money
 from recipes.menu_costs import costs_of
@@ -56,7 +57,7 @@ class Standing:
         return as_money(self.earned_money)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class MenuMix:
     """The drinks of a sales list, those that earned most first."""
 
@@ -67,7 +68,14 @@ class MenuMix:
 
     def of(self, quadrant: Quadrant) -> tuple[Standing, ...]:
         """The drinks of one quadrant."""
-        return tuple(standing for standing in self.standings if standing.quadrant is quadrant)
+        return self._by_quadrant[quadrant]
+
+    @cached_property
+    def _by_quadrant(self) -> Mapping[Quadrant, tuple[Standing, ...]]:
+        found: dict[Quadrant, list[Standing]] = {quadrant: [] for quadrant in Quadrant}
+        for standing in self.standings:
+            found[standing.quadrant].append(standing)
+        return {quadrant: tuple(standings) for quadrant, standings in found.items()}
 
 
 def menu_mix(book: Book, sold: Mapping[str, int]) -> MenuMix | None:
@@ -76,28 +84,25 @@ def menu_mix(book: Book, sold: Mapping[str, int]) -> MenuMix | None:
     A drink of the list that nobody ordered is on the menu and counts; names that the book lacks are KeyErrors.
     """
     kept = costs_of(book).costings
-    costings = [kept[name] for name in sold]
-    earning = [(costing, margin) for costing in costings if (margin := costing.margin_money) is not None]
-    total = sum(sold[costing.drink.name] for costing, _ in earning)
+    earning, unknown = [], []
+    for name, count in sold.items():
+        margin = kept[name].margin_money
+        if margin is None:
+            unknown.append(name)
+        else:
+            earning.append((kept[name], margin, count))
+    total = sum(count for _, _, count in earning)
     if not total:
         return None
-    earned = sum((margin * sold[costing.drink.name] for costing, margin in earning), Decimal(0))
-    average, popular_from = earned / total, POPULAR / len(earning)
+    average = sum((margin * count for _, margin, count in earning), Decimal(0)) / total
+    popular_from = POPULAR / len(earning)
     standings = [
-        _standing(costing, margin, sold[costing.drink.name], total, average, popular_from)
-        for costing, margin in earning
+        Standing(costing, count, share, margin, _QUADRANTS[share >= popular_from, margin >= average])
+        for costing, margin, count in earning
+        for share in [Decimal(count) / total]
     ]
     standings.sort(key=lambda standing: standing.earned_money, reverse=True)
-    unknown = tuple(costing.drink.name for costing in costings if costing.margin_money is None)
-    return MenuMix(tuple(standings), popular_from, as_money(average), unknown)
-
-
-def _standing(
-    costing: Costing, margin: Decimal, sold: int, total: int, average: Decimal, popular_from: Decimal
-) -> Standing:
-    share = Decimal(sold) / total
-    quadrant = _QUADRANTS[share >= popular_from, margin >= average]
-    return Standing(costing, sold, share, margin, quadrant)
+    return MenuMix(tuple(standings), popular_from, as_money(average), tuple(unknown))
 
 
 _QUADRANTS = {

@@ -7,7 +7,7 @@ tenth dearer makes the menu dearer by a tenth of what is spent on it.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import Decimal
 
@@ -48,38 +48,39 @@ def spending(book: Book, sold: Mapping[str, int] | None = None) -> tuple[Spendin
     Lines without a price are left out; they cannot be known. Names of `sold` that the book lacks are KeyErrors.
     """
     counts = sold or dict.fromkeys((name for name, drink in book.drinks.items() if drink.price is not None), 1)
-    costings, parts = costs_of(book).costings, _Parts(book, book.once(CostLines).prices)
+    times = {name: Decimal(count) for name, count in counts.items()}
+    parts = _Parts(book, book.once(CostLines).prices)
     by_drink: dict[str, dict[str, Decimal]] = defaultdict(dict)
-    for line, drinks in _poured_in(costings, counts):
+    for line, drinks in _poured_in(costs_of(book).costings, counts):
         for ingredient, money in parts.of_line(line):
-            _add(by_drink[ingredient], {name: money * count for name, count in drinks.items()})
-    total = sum((sum(drinks.values(), ZERO) for drinks in by_drink.values()), ZERO)
-    found = [_spending(ingredient, drinks, total) for ingredient, drinks in by_drink.items() if any(drinks.values())]
+            _add(by_drink[ingredient], money, drinks, times)
+    spent = {ingredient: sum(drinks.values(), ZERO) for ingredient, drinks in by_drink.items()}
+    total = sum(spent.values(), ZERO)
+    found = [
+        Spending(ingredient, as_money(money), money / total, by_drink[ingredient])
+        for ingredient, money in spent.items()
+        if money
+    ]
     return tuple(sorted(found, key=lambda one: one.spent.magnitude, reverse=True))
 
 
-def _poured_in(
-    costings: Mapping[str, Costing], counts: Mapping[str, int]
-) -> Iterable[tuple[CostLine, Mapping[str, Decimal]]]:
-    """Each cost line, and how often it is poured by the drinks that have it: many drinks have the same line."""
-    found: dict[int, tuple[CostLine, dict[str, Decimal]]] = {}
-    for name, number in counts.items():
-        count = Decimal(number)
+def _poured_in(costings: Mapping[str, Costing], names: Iterable[str]) -> Iterable[tuple[CostLine, Sequence[str]]]:
+    """Each cost line, and the drinks that have it, once for each time: many drinks have the same line."""
+    found: dict[int, tuple[CostLine, list[str]]] = {}
+    for name in names:
         for line in costings[name].lines:
-            drinks = found.setdefault(id(line), (line, {}))[1]
-            drinks[name] = drinks[name] + count if name in drinks else count
+            at = id(line)
+            if at in found:
+                found[at][1].append(name)
+            else:
+                found[at] = (line, [name])
     return found.values()
 
 
-def _add(sums: dict[str, Decimal], more: dict[str, Decimal]) -> None:
-    both = {name: sums[name] + more[name] for name in sums.keys() & more.keys()}
-    sums |= more
-    sums |= both
-
-
-def _spending(ingredient: str, drinks: Mapping[str, Decimal], total: Decimal) -> Spending:
-    spent = sum(drinks.values(), ZERO)
-    return Spending(ingredient, as_money(spent), spent / total, drinks)
+def _add(sums: dict[str, Decimal], money: Decimal, drinks: Iterable[str], times: Mapping[str, Decimal]) -> None:
+    for name in drinks:
+        spent = money * times[name]
+        sums[name] = sums[name] + spent if name in sums else spent
 
 
 @dataclass

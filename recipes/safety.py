@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import cache, partial
 
 from recipes.model import Book, Drink, Ingredient, Role
 
@@ -146,8 +147,8 @@ def contains_allergen(names: Iterable[str], asked: str, book: Book) -> Verdict:
 def drinks_by_content(asked: str, book: Book) -> tuple[tuple[Drink, Verdict], ...]:
     """Of every drink, in the book's order, whether it holds an allergen class or alcohol; `asked` as in ASKED_FOR.
 
-    Each ingredient is looked into once, and the verdict names what is poured or put on top, not what is within that.
-    It is worked out once for each word, and kept with the book.
+    Each ingredient is looked into once, and the verdict names what is poured or put on top, not what is within that;
+    drinks with the same of it share one. It is worked out once for each word, and kept with the book.
     """
     kept = book.once(_Asked).by_word
     if asked not in kept:
@@ -168,19 +169,26 @@ def _by_content(asked: str, book: Book) -> tuple[tuple[Drink, Verdict], ...]:
         name: contains_alcohol([name], book) if alcohol else contains_allergen([name], asked, book)
         for name in book.ingredients
     }
-    with_it, unknown = (
-        frozenset(name for name, verdict in verdicts.items() if verdict.finding is finding)
-        for finding in (Finding.YES, Finding.UNKNOWN)
-    )
-    return tuple((drink, _of_drink(asked, drink, with_it, unknown)) for drink in book.drinks.values())
+    with_it = frozenset(name for name, verdict in verdicts.items() if verdict.finding is Finding.YES)
+    telling = frozenset(name for name, verdict in verdicts.items() if verdict.finding is not Finding.NO)
+    of = cache(partial(_of_names, asked, with_it))
+    return tuple((drink, of(_among(drink, telling))) for drink in book.drinks.values())
 
 
-def _of_drink(asked: str, drink: Drink, with_it: frozenset[str], unknown: frozenset[str]) -> Verdict:
-    names = [pour.ingredient for pour in drink.pours]
-    names += drink.garnish
-    if with_it.isdisjoint(names) and unknown.isdisjoint(names):
+def _among(drink: Drink, names: frozenset[str]) -> tuple[str, ...]:
+    """What of these a drink pours or has on top."""
+    within = [pour.ingredient for pour in drink.pours]
+    within += drink.garnish
+    return () if names.isdisjoint(within) else tuple(name for name in within if name in names)
+
+
+def _of_names(asked: str, with_it: frozenset[str], telling: tuple[str, ...]) -> Verdict:
+    """The verdict on a drink by those of its names that hold what is asked for or are unknown."""
+    names = tuple(dict.fromkeys(telling))
+    if not names:
         return Verdict(Finding.NO, asked)
-    holders, unread = (tuple(dict.fromkeys(n for n in names if n in among)) for among in (with_it, unknown))
+    holders = tuple(name for name in names if name in with_it)
+    unread = tuple(name for name in names if name not in with_it)
     return Verdict(Finding.YES if holders else Finding.UNKNOWN, asked, holders, unread)
 
 

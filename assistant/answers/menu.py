@@ -22,6 +22,7 @@ from recipes.price_moves import Spending, spending
 
 MOST_PRINTED = 500  # of a whole menu, which is asked for to be printed
 MOST_BARS = 16
+MOST_DOTS = 15  # of each quadrant: on a phone more of them lie on top of each other
 SAID = 4  # names that a sentence reads at most
 RISE = Decimal(10)  # percent, where nobody says how far prices move
 ADVICE = {
@@ -143,12 +144,18 @@ def _mix_card(found: MenuMix, house: House) -> Card:
         f"popular from {percent_figure(found.popular_from * 100).text} of what was sold",
         f"earning well from {money_figure(found.average_margin, house).text} a drink",
     )
-    tables = tuple(_quadrant(quadrant, found.of(quadrant), house) for quadrant in Quadrant if found.of(quadrant))
-    return Card("cost", "Menu engineering", facts, (_quadrants(found, house), _earned(found, house), *tables))
+    held = {quadrant: of for quadrant in Quadrant if (of := found.of(quadrant))}
+    shown = [one for of in held.values() for one in of[:MOST_DOTS]]
+    blocks: list[Block] = [_quadrants(shown, found, house)]
+    if len(shown) < len(found.standings):
+        text = f"The picture shows {integer(len(shown))} of them: of each kind those that earned most."
+        blocks.append(Note(text, "muted"))
+    tables = (_quadrant(quadrant, of, house) for quadrant, of in held.items())
+    return Card("cost", "Menu engineering", facts, (*blocks, _earned(found, house), *tables))
 
 
-def _quadrants(found: MenuMix, house: House) -> Plot:
-    """Each drink by how often it is ordered, against what one of it earns."""
+def _quadrants(shown: Sequence[Standing], found: MenuMix, house: House) -> Plot:
+    """Each of these drinks by how often it is ordered, against what one of it earns."""
     dots = tuple(
         Dot(
             one.costing.drink.name,
@@ -156,7 +163,7 @@ def _quadrants(found: MenuMix, house: House) -> Plot:
             money_figure(one.margin, house),
             TONES.get(one.quadrant, "plain"),
         )
-        for one in found.standings
+        for one in shown
     )
     return Plot(
         dots,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from decimal import ROUND_HALF_UP, Decimal
 
@@ -121,22 +122,22 @@ def _verdict(command: Command, names: tuple[str, ...], book: Book) -> tuple[str,
 def _which_drinks(command: Command, scene: Scene) -> Answer:
     """'Which drinks have nuts?', 'what is nut free?': every drink by what is known of it, the unknown ones named."""
     asked = str(command.slots.get("text", "")).casefold()
-    found: dict[Finding, list[str]] = {Finding.YES: [], Finding.UNKNOWN: [], Finding.NO: []}
-    rows: dict[Finding, list[Row]] = {finding: [] for finding in found}
+    found: dict[Finding, list[tuple[str, Verdict]]] = {Finding.YES: [], Finding.UNKNOWN: [], Finding.NO: []}
     for drink, verdict in drinks_by_content(asked, scene.book):
-        found[verdict.finding].append(drink.name)
-        rows[verdict.finding].append(Row(drink.name, (_because(verdict),), tone=_SIGNS[verdict.finding]))
-    yes, unknown, no = found.values()
+        found[verdict.finding].append((drink.name, verdict))
+    yes, unknown, no = ([name for name, _ in drinks] for drinks in found.values())
     free = command.slots.get("part") == "free"
     told = _those_without(asked, yes, unknown, no) if free else _those_with(asked, yes, unknown)
     order = (Finding.NO, Finding.UNKNOWN, Finding.YES) if free else (Finding.YES, Finding.UNKNOWN)
-    tables = tuple(
-        Table(tuple(rows[finding]), ("Drink", "Because of"), f"{asked}: {finding.value}")
-        for finding in order
-        if rows[finding]
-    )
+    tables = tuple(_listed(asked, finding, found[finding]) for finding in order if found[finding])
     card = Card("contains", f"Drinks and {asked}", blocks=tables)
     return Answer(Reply(" ".join(told), card, (STANDING,)), scene.focus)
+
+
+def _listed(asked: str, finding: Finding, drinks: Sequence[tuple[str, Verdict]]) -> Table:
+    """The drinks of one finding, and what tells it."""
+    rows = tuple(Row(name, (_because(verdict),), tone=_SIGNS[finding]) for name, verdict in drinks)
+    return Table(rows, ("Drink", "Because of"), f"{asked}: {finding.value}")
 
 
 def _because(verdict: Verdict) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from decimal import Decimal
 
 import pytest
@@ -10,7 +11,7 @@ import pytest
 from assistant.answers.base import Scene
 from assistant.answers.costs import cost_answer
 from assistant.answers.menu import NO_SALES
-from assistant.messages import Bars, Focus, Plot, Reply, Table
+from assistant.messages import Bars, Focus, Note, Plot, Reply, Table
 from grammar.command import Command, Intent
 from tests.assistant.answers.sayable import faults_aloud
 from tests.conftest import make_tiny_book
@@ -72,6 +73,22 @@ def test_the_picture_puts_each_drink_into_the_field_of_its_quadrant() -> None:
         assert dot.up.value is not None
         is_popular, earns_well = dot.across.value >= across, dot.up.value >= up
         assert plot.fields[2 * (not earns_well) + is_popular].rstrip("s") in named[dot.label].casefold()
+
+
+def test_a_picture_of_a_long_menu_shows_what_earned_most_and_says_so() -> None:
+    """Twenty stars are fifteen dots and a sentence; the table has all of them."""
+    book = make_tiny_book()
+    more = {f"Gimlet {number}": number + 40 for number in range(20)}
+    book = book.with_drinks(replace(book.drinks["Gimlet"], name=name) for name in more)
+    scene = Scene(book, frozenset(), Focus(), sold=more)
+    card = cost_answer(Command(Intent.COST, {"text": "mix"}), scene).reply.card
+    assert card is not None
+    plot, note, _, stars = card.blocks
+    assert isinstance(plot, Plot)
+    assert [dot.label for dot in plot.dots] == [f"Gimlet {number}" for number in range(19, 4, -1)]
+    assert note == Note("The picture shows fifteen of them: of each kind those that earned most.", "muted")
+    assert isinstance(stars, Table)
+    assert [row.label for row in stars.rows] == [f"Gimlet {number}" for number in range(19, -1, -1)]
 
 
 def test_without_sales_it_says_where_they_come_from() -> None:
