@@ -5,9 +5,9 @@ as such readers are trained (connectionist temporal classification, Graves et al
 more, with or without a pause after it; two of the same kind need one. Its score says how far it falls behind a free
 reading of the same sound, 0 being not at all, so scores of different networks compare.
 
-Of a network of thousands of names nearly all words are nowhere in the sound. Each word is looked for by itself first:
-no sentence can be nearer than its worst word, so words that are too far behind are left out before sentences are tried.
-The nearest sentence is the same as with all of them.
+Of a network of thousands of names nearly all words are nowhere in the sound. Each word is looked for by itself first,
+wherever it fits best; no sentence can be nearer than its words so taken. Ways through the network that cannot come near
+are left out before sentences are tried. The nearest sentence is the same as with all of them.
 """
 
 from __future__ import annotations
@@ -31,8 +31,7 @@ Numbers = NDArray[np.int32]
 Says = Callable[[str], Iterable[Phones]]  # every way to say a word
 
 NEVER = np.float32(-1e9)  # the score of what cannot be
-WITHIN = 16.0  # nats behind the best sentence at which others are still told
-FIRST_FLOOR = -15.0  # nats that a word may be behind, at first
+FIRST_ALLOWED = 10.0  # nats that a sentence may be behind what can be hoped for, at first
 MOST_STEPS = 20_000  # of looking for further sentences
 WHOLE = -1  # no state: a sentence that lacks nothing
 
@@ -56,49 +55,73 @@ class PhoneSearch:
         ways = {word: [_numbered(way) for way in says(word)] for word in self._words}
         self._alone = _lanes((0, 0, number[word], way) for word in self._words for way in ways[word])
         self._all = _lanes((arc.source, arc.target, number[arc.word], way) for arc in spoken for way in ways[arc.word])
+        first_way = dict(zip(self._words, np.cumsum([0, *(len(ways[word]) for word in self._words)]), strict=False))
+        self._alone_of = np.array(
+            [first_way[arc.word] + way for arc in spoken for way in range(len(ways[arc.word]))], np.intp
+        )
         self._silent = _in_rounds([arc for arc in network.arcs if arc.word == SILENT])
 
-    def sentences(self, reading: PhoneReading, most: int, within: float = WITHIN) -> list[Sentence]:
-        """The nearest ones, the nearest first: at most so many, and none that is further behind the first (nats)."""
-        behind = self._words_behind(reading)
-        worst = float(behind.min(initial=0.0))
-        floor = FIRST_FLOOR
-        while True:
-            found = self._of_words(reading, behind >= floor, most, within)
-            if floor <= worst or (found and found[0].score >= floor):
-                return found
-            floor *= 2
+    def sentences(self, reading: PhoneReading, most: int, within: float) -> list[Sentence]:
+        """The nearest ones, the nearest first: at most so many, and none that is further behind the first (nats).
 
-    def _words_behind(self, reading: PhoneReading) -> Floats:
-        """For each word, how far it is behind a free reading wherever it fits best."""
+        The first has its own score. Another may have a better one than it is told with: where its words begin is taken
+        from the best sentence that has them. `nearness` scores each by itself.
+        """
+        hopes = self._hopes(reading)
+        worst, best = float(hopes[hopes > NEVER / 2].min(initial=0.0)), float(hopes.max(initial=NEVER))
+        floor = best - FIRST_ALLOWED
+        while True:
+            found = self._over(reading, self._all.only(hopes >= floor), most, within)
+            needed = found[0].score - within if found else 2 * floor - best
+            if floor <= max(worst, needed):
+                return found
+            floor = max(worst, needed)
+
+    def _hopes(self, reading: PhoneReading) -> Floats:
+        """For each lane, a score that no sentence through it can pass: its words' own best, wherever they fit."""
+        lanes, alone = self._all, self._words_alone(reading)[self._alone_of]
+        forth = self._hopes_from(self._network.start, lanes.source, lanes.target, alone, self._silent)
+        turned = [(targets, sources) for sources, targets in reversed(self._silent)]
+        back = self._hopes_from(self._network.final, lanes.target, lanes.source, alone, turned)
+        hopes: Floats = np.maximum(forth[lanes.source] + alone + back[lanes.target], NEVER)
+        return hopes
+
+    def _hopes_from(
+        self, state: int, sources: Numbers, targets: Numbers, alone: Floats, silent: Sequence[tuple[Numbers, Numbers]]
+    ) -> Floats:
+        """For each state, the same of all ways there, by the algorithm of Bellman and Ford."""
+        order, found, firsts = _grouped(targets)
+        hopes = np.full(self._network.size, NEVER)
+        hopes[state] = 0
+        before = np.empty(0, np.float32)
+        while not np.array_equal(before, hopes):
+            before = hopes.copy()
+            for here, there in silent:
+                np.maximum.at(hopes, there, hopes[here])
+            if len(order):
+                there = np.maximum.reduceat((hopes[sources] + alone)[order], firsts)
+                hopes[found] = np.maximum(hopes[found], there)
+        return hopes
+
+    def _words_alone(self, reading: PhoneReading) -> Floats:
+        """For each way to say a word, how far it is behind a free reading wherever it fits best."""
         run = _Run(self._alone)
         best = np.full(len(self._alone.first), NEVER)
         anywhere = np.zeros(len(self._alone.first), np.float32)
         for moment, pause in enumerate(reading.pause):
             run.step(reading.phones[moment], pause, anywhere, moment)
             best = np.maximum(best, run.ends()[0])
-        words = np.full(len(self._words), NEVER)
-        np.maximum.at(words, self._alone.word, best)
-        return words
+        return best
 
-    def _of_words(self, reading: PhoneReading, allowed: NDArray[np.bool_], most: int, within: float) -> list[Sentence]:
-        lanes = self._useful(self._all.only(allowed[self._all.word]))
-        search = _Search(lanes, self._silent, self._network)
+    def _over(self, reading: PhoneReading, lanes: _Lanes, most: int, within: float) -> list[Sentence]:
         if not len(lanes.first):
             return []
+        search = _Search(lanes, self._silent, self._network)
         search.over(reading)
         return [
             Sentence(tuple(self._words[number] for number in words), score)
             for words, score in _Retraced(search, within).sentences(most)
         ]
-
-    def _useful(self, lanes: _Lanes) -> _Lanes:
-        """Those on a way from the start to the final state."""
-        sources = np.concatenate([lanes.source, *(sources for sources, _ in self._silent)])
-        targets = np.concatenate([lanes.target, *(targets for _, targets in self._silent)])
-        before = _reached(self._network.start, sources, targets, self._network.size)
-        after = _reached(self._network.final, targets, sources, self._network.size)
-        return lanes.only(before[lanes.source] & after[lanes.target])
 
 
 def nearness(said: Sequence[tuple[str, ...]], says: Says, reading: PhoneReading) -> dict[tuple[str, ...], float]:
@@ -297,17 +320,6 @@ def _grouped(states: Numbers) -> tuple[NDArray[np.intp], Numbers, NDArray[np.int
     order = np.argsort(states, kind="stable")
     found, firsts = np.unique(states[order], return_index=True)
     return order, found, firsts
-
-
-def _reached(state: int, sources: Numbers, targets: Numbers, size: int) -> NDArray[np.bool_]:
-    """Which states can be reached from one."""
-    found = np.zeros(size, bool)
-    found[state] = True
-    count_before = 0
-    while (count_now := int(found.sum())) > count_before:
-        count_before = count_now
-        found[targets[found[sources]]] = True
-    return found
 
 
 def _in_rounds(arcs: Sequence[Arc]) -> list[tuple[Numbers, Numbers]]:

@@ -55,6 +55,7 @@ AROUND = RATE * 3 // 10  # samples kept before and after
 
 MOST_NEAR = 24  # sentences asked of the search: those that mean the same count once
 MOST_WEIGHED = 8
+WORTH = 3.5  # log odds that a sentence may be behind the nearest and still say something against it
 ARTICLES = frozenset({"a", "an", "the"})
 Means = Callable[[str], str]  # the same for sentences that mean the same
 
@@ -107,7 +108,7 @@ class SecondOpinion:
 
     def _read(self, apart: Sound) -> tuple[PhoneReading, list[Sentence]]:
         reading = self._reader.read(apart)
-        return reading, self._search.sentences(reading, MOST_NEAR)
+        return reading, self._search.sentences(reading, MOST_NEAR, WORTH / self._weights.phones)
 
     def _weighed(self, as_it_came: str, apart: str, reading: PhoneReading, near: Sequence[Sentence]) -> list[Candidate]:
         means, found = self._means, sentences_to_weigh((apart, as_it_came), near, self._means)
