@@ -19,6 +19,7 @@ from recipes.model import Drink, House, Pour, Role
 from recipes.units import Amount, Unit
 from recipes.vectors import COLUMNS, Array, Vectors, served
 
+MOVED_ROLES = frozenset({Role.ACID, Role.SWEETENER, Role.LIQUEUR})  # that may move beside the changed slot
 REACH = 2  # jigger steps that a pour may move
 NOTICED = np.array([float(n) for n in (NOTICED_SERVED, NOTICED_ABV, NOTICED_SUGAR, NOTICED_ACID, NOTICED_BITTERNESS)])
 UNKNOWN = 6.0  # a measure that is not known counts as so many noticeable steps off
@@ -77,19 +78,22 @@ def distance(measures: Array, aim: Aim) -> Array:
     return total
 
 
-def rebalance(drink: Drink, slot: int, aim: Aim, vectors: Vectors) -> tuple[Drink, tuple[Moved, ...], Settled]:
-    """The drink with its slot, acid and sweetener moved to come nearest to the aim, what moved, and how near it is."""
-    movers = may_move(drink, slot)
+def rebalance(drink: Drink, slot: int, aim: Aim, vectors: Vectors) -> tuple[Drink, Settled]:
+    """The drink with its slot, acid and sweetener moved to come nearest to the aim, and how near it is."""
     settled = search(drink, slot, [drink.pours[slot].ingredient], aim, vectors)[0]
     pours = list(drink.pours)
-    for index, amount in zip(movers, settled.amounts, strict=True):
+    for index, amount in zip(may_move(drink, slot), settled.amounts, strict=True):
         pours[index] = replace(pours[index], amount=amount)
-    moved = tuple(
+    return replace(drink, pours=tuple(pours)), settled
+
+
+def moves(before: Drink, after: Drink) -> tuple[Moved, ...]:
+    """The pours of a drink whose amounts are others than they were, line by line."""
+    return tuple(
         Moved(old.ingredient, old.amount, new.amount)
-        for old, new in zip(drink.pours, pours, strict=True)
+        for old, new in zip(before.pours, after.pours, strict=True)
         if old.amount != new.amount
     )
-    return replace(drink, pours=tuple(pours)), moved, settled
 
 
 def may_move(drink: Drink, slot: int) -> tuple[int, ...]:

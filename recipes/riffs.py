@@ -15,7 +15,7 @@ from recipes.compare import Comparison, compare
 from recipes.families import classify
 from recipes.model import Book, Drink, Ingredient, Pour, Role
 from recipes.portions import FLAVOUR_ONLY, portion
-from recipes.rebalance import Aim, Moved, as_before, band, rebalance, search
+from recipes.rebalance import MOVED_ROLES, Aim, Moved, as_before, band, distance, moves, rebalance, search
 from recipes.spec import to_step
 from recipes.units import POURED, Amount, Unit
 from recipes.vectors import Vectors
@@ -71,6 +71,7 @@ class Riff:
     before: float  # the same before re-balancing
     sides: Comparison  # the drink as it was, and the riff
     known_as: str | None  # a drink of the book made of the same things
+    as_known: bool  # and poured as the book pours that one
 
     @property
     def drink(self) -> Drink:
@@ -142,31 +143,63 @@ def swap(drink: Drink, went: Pour, coming: str, book: Book) -> Drink:
 def riff(drink: Drink, went: Pour, coming: str, book: Book) -> Riff:
     """The swap, re-balanced and set beside the drink.
 
-    It is brought to the balance that the drink had; where the jigger cannot reach that, and the swap made it a drink of
-    another family, to that family's band, if that is nearer. Raises KeyError for an unknown ingredient, ValueError when
-    the drink already pours it.
+    A swap that makes a drink of the book, but for amounts that may move, is poured as the book has it: so a riff
+    swapped back is the original. Any other is brought to the balance that the drink had; where the jigger cannot reach
+    that, and the swap made it a drink of another family, to that family's band, if that is nearer. Raises KeyError for
+    an unknown ingredient, ValueError when the drink already pours it.
     """
     vectors = Vectors(book)
-    swapped = swap(drink, went, coming, book)
-    slot = drink.pours.index(went)
-    settled, moved, found = rebalance(swapped, slot, as_before(drink, vectors), vectors)
-    family = _new_family(drink, swapped, slot, book) if found.distance > TOO_FAR else None
-    if family is not None:
-        as_kin = rebalance(swapped, slot, band(family, vectors), vectors)
-        if as_kin[2].distance < found.distance:
-            settled, moved, found = as_kin
-        else:
-            family = None
+    swapped, slot, aim = swap(drink, went, coming, book), drink.pours.index(went), as_before(drink, vectors)
+    known = _in_the_book(swapped, slot, aim, vectors)
+    if known is not None:
+        settled, family = replace(swapped, pours=known.pours), None
+    else:
+        settled, aim, family = _brought_back(drink, swapped, slot, aim, vectors)
+    ended, began = (float(distance(vectors.drink(one), aim)) for one in (settled, swapped))
     return Riff(
         went=went,
         came=settled.pours[slot],
-        moved=moved,
+        moved=moves(swapped, settled),
         family=family,
-        distance=found.distance,
-        before=found.before,
+        distance=ended,
+        before=began,
         sides=compare(drink, settled, book),
-        known_as=_known_as(settled, book),
+        known_as=known.name if known else _known_as(settled, book),
+        as_known=known is not None,
     )
+
+
+def _in_the_book(swapped: Drink, slot: int, aim: Aim, vectors: Vectors) -> Drink | None:
+    """The book's drink of the same lines, but for amounts that may move; of several, the nearest to the aim."""
+    lines = _lines(swapped, slot)
+    same = [
+        drink
+        for drink in vectors.book.drinks.values()
+        if (drink.method, drink.ice, len(drink.pours)) == (swapped.method, swapped.ice, len(lines))
+        and drink.pours[slot].ingredient == swapped.pours[slot].ingredient
+        and _lines(drink, slot) == lines
+    ]
+    return min(same, key=lambda drink: float(distance(vectors.drink(drink), aim)), default=None)
+
+
+def _lines(drink: Drink, slot: int) -> list[tuple[str, Role, str, Amount | None]]:
+    """What is poured, without the amounts that re-balancing moves: of the slot, of what is sour and what is sweet."""
+    return [
+        (pour.ingredient, pour.role, pour.note, None if index == slot or pour.role in MOVED_ROLES else pour.amount)
+        for index, pour in enumerate(drink.pours)
+    ]
+
+
+def _brought_back(drink: Drink, swapped: Drink, slot: int, aim: Aim, vectors: Vectors) -> tuple[Drink, Aim, str | None]:
+    """The swap re-balanced, what it was brought to, and the family if that is a family's band."""
+    near, found = rebalance(swapped, slot, aim, vectors)
+    family = _new_family(drink, swapped, slot, vectors.book) if found.distance > TOO_FAR else None
+    if family is not None:
+        of_kin = band(family, vectors)
+        as_kin, kin = rebalance(swapped, slot, of_kin, vectors)
+        if kin.distance < found.distance:
+            return as_kin, of_kin, family
+    return near, aim, None
 
 
 def best_swaps(

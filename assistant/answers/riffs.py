@@ -25,6 +25,7 @@ from recipes.riffs import TOO_FAR, Offer, Riff, best_swaps, main_slots, riff, sl
 from recipes.spec import written
 
 IDEAS = 3  # offered at once
+AS_NEAR = "That is as near to the old balance as the jigger brings it."
 KEEP = "To keep it, say: call it, and a name."
 
 
@@ -58,18 +59,16 @@ def _swapped(drink: Drink, went: Pour, coming: str, scene: Scene) -> Answer:
         f"{capital(coming)} is out tonight, but for when it is back:" if coming in scene.out else "",
         *allergen_warnings(change, name),
         f"{name}: {_in_and_out(found)}.",
-        _moved([move for move in found.moved if move.ingredient != coming]),
+        _moved(found),
         _aimed(found, scene.book),
         f"{sentence(joined(words) if words else NOTHING)}",
         unknown_differences(change, scene.costs_shown),
-        "That is as near to the old balance as the jigger brings it." if found.distance > TOO_FAR else "",
+        AS_NEAR if found.distance > TOO_FAR and not found.as_known else "",
         *allergens_dropped(change, name),
-        f"The {found.known_as} in the book is made of the same." if found.known_as else "",
-        KEEP,
+        _known(found),
+        "" if found.as_known else KEEP,
     ]
-    reply = Reply(
-        " ".join(part for part in said if part), _card(found, scene), caution_lines(found.drink, scene.book)
-    )
+    reply = Reply(" ".join(part for part in said if part), _card(found, scene), caution_lines(found.drink, scene.book))
     extra = {**scene.focus.extra, "riff": found.drink}
     return Answer(reply, replace(scene.focus, drink=drink.name, ingredient=coming, extra=extra))
 
@@ -81,10 +80,23 @@ def _in_and_out(found: Riff) -> str:
     return f"{pour(came.amount, came.ingredient)} for {old}"
 
 
-def _moved(moved: Sequence[Moved]) -> str:
+def _moved(found: Riff) -> str:
     """'To hold the balance, lime juice goes up to one ounce.'"""
+    moved = [move for move in found.moved if move.ingredient != found.came.ingredient]
     said = [f"{move.ingredient} goes {_way(move)} to {amount(move.after)}" for move in moved]
-    return f"To hold the balance, {joined(said)}." if said else ""
+    return f"{capital(_why(found))}, {joined(said)}." if said else ""
+
+
+def _why(found: Riff) -> str:
+    """What amounts moved for."""
+    return f"as the {found.known_as} has it" if found.as_known else "to hold the balance"
+
+
+def _known(found: Riff) -> str:
+    """What the book has of the same things."""
+    if found.as_known:
+        return f"That is the {found.known_as}, poured as the book has it."
+    return f"The {found.known_as} in the book is made of the same." if found.known_as else ""
 
 
 def _aimed(found: Riff, book: Book) -> str:
@@ -101,11 +113,11 @@ def _way(move: Moved) -> str:
 def _card(found: Riff, scene: Scene) -> Card:
     names = (found.sides.first.name, "Riff")
     moved = [
-        Note(f"{capital(move.ingredient)}: {written(move.before)} to {written(move.after)}, to hold the balance.")
+        Note(f"{capital(move.ingredient)}: {written(move.before)} to {written(move.after)}, {_why(found)}.")
         for move in found.moved
     ]
     blocks: list[Block] = [*side_by_side(found.sides, scene.book.house, names, scene.costs_shown), *moved]
-    blocks += [Note(f"The {found.known_as} in the book is made of the same.")] if found.known_as else []
+    blocks += [Note(_known(found))] if found.known_as else []
     facts = (found.drink.note, found.drink.glass, found.drink.method.value)
     return Card("riff", found.drink.name, facts, tuple(blocks))
 

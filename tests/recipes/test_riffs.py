@@ -114,6 +114,19 @@ def test_a_riff_of_a_riff_back_is_the_original(drink: Drink, share: float, comin
     assert swap(there, came, went.ingredient, BOOK).pours == drink.pours
 
 
+@settings(max_examples=200, deadline=None)
+@given(st.sampled_from(DRINKS), st.floats(0, 1, exclude_max=True), st.sampled_from(ANY_INGREDIENT))
+def test_a_riff_of_a_riff_back_is_the_original_re_balanced_too(drink: Drink, share: float, coming: str) -> None:
+    """Whatever moved to hold the balance on the way out stands where the book has it again."""
+    went = drink.pours[int(share * len(drink.pours))]
+    if drink.pour_of(coming):
+        return
+    there = riff(drink, went, coming, BOOK)
+    back = riff(there.drink, there.came, went.ingredient, BOOK)
+    assert back.drink.pours == drink.pours
+    assert back.as_known
+
+
 class TestSlots:
     """Which pour a word means."""
 
@@ -208,6 +221,26 @@ class TestRiff:
         """Bourbon in a negroni has a name already."""
         old = BOOK.drinks[drink]
         assert riff(old, old.pours[slot], coming, BOOK).known_as == known
+
+    def test_a_drink_of_the_book_is_poured_as_the_book_has_it(self) -> None:
+        """A Boulevardier takes an ounce and a half of bourbon, whatever a Negroni takes of gin."""
+        drink = BOOK.drinks["Negroni"]
+        found = riff(drink, drink.pours[0], "bourbon", BOOK)
+        assert found.as_known
+        assert found.drink.pours == BOOK.drinks["Boulevardier"].pours
+        assert [(m.ingredient, m.before.number, m.after.number) for m in found.moved] == [
+            ("bourbon", Decimal("1"), Decimal("1.5"))
+        ]
+
+    def test_other_amounts_of_what_never_moves_make_another_drink(self) -> None:
+        """With twice the bitters it is a Manhattan no more, so nothing of the book's takes over."""
+        rob_roy = BOOK.drinks["Rob Roy"]
+        bitters = next(pour for pour in rob_roy.pours if pour.role is Role.BITTERS)
+        twice = replace(bitters, amount=replace(bitters.amount, number=2 * bitters.amount.number))
+        drink = replace(rob_roy, pours=tuple(twice if pour is bitters else pour for pour in rob_roy.pours))
+        found = riff(drink, drink.pours[0], "rye whiskey", BOOK)
+        assert (found.known_as, found.as_known) == ("Manhattan", False)
+        assert twice in found.drink.pours
 
 
 class TestBestSwaps:

@@ -70,9 +70,10 @@ class TestOneSwap:
         assert "That is no longer near the old balance, so it is brought to that of a daisy." in said
 
     def test_a_riff_that_the_book_knows_is_told(self, talk: Talk) -> None:
-        """Bourbon in a negroni."""
+        """Bourbon in a negroni is poured as the drink that it is, and there is no need to keep that."""
         said = talk.say("riff", drink="Negroni", ingredient="bourbon")
-        assert "The Boulevardier in the book is made of the same." in said
+        assert "one and a half ounces bourbon for one ounce gin." in said
+        assert said.endswith("That is the Boulevardier, poured as the book has it.")
 
     def test_what_the_jigger_cannot_mend_is_said_to_be_off(self, talk: Talk) -> None:
         """Verjus is no lime, however much of it is poured."""
