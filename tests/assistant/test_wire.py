@@ -3,17 +3,22 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterator
 from decimal import Decimal
+from typing import Any
 
 import pytest
 from pydantic import TypeAdapter
 
+from assistant.answers.base import Scene
+from assistant.handlers import HANDLERS
 from assistant.messages import (
     Bar,
     Bars,
     Card,
     Choice,
     Figure,
+    Focus,
     Heard,
     Note,
     Question,
@@ -24,6 +29,7 @@ from assistant.messages import (
 )
 from assistant.wire import to_json
 from grammar.command import Command, Intent
+from tests.made_up import the_book
 
 AMOUNT = Command(
     Intent.AMOUNT,
@@ -116,3 +122,72 @@ def test_a_stranger_is_refused() -> None:
     """A value that no message may hold is not sent in some accidental form."""
     with pytest.raises(TypeError):
         to_json(Reply("Well.", command=Command(Intent.SPEC, {"drink": object()})))  # type: ignore[dict-item]
+
+
+NUMBERS = [
+    # what is asked, and what goes out for its first numbers, in the order of the card
+    (
+        Command(Intent.COUNTED, {"ingredient": "lime juice", "amount": Decimal(2), "unit": "l"}),
+        [("2.00", "l", "2 l")],
+    ),
+    (
+        Command(Intent.COUNTED, {"ingredient": "lime juice", "count": 12}),
+        [("12", "fruit", "12 fruit")],
+    ),
+    (
+        Command(Intent.ORDER, {"drink": "Gimlet", "count": 2, "drink_2": "Daiquiri"}),
+        [("4.00", "oz", "4 oz"), ("1.50", "oz", "1 1/2 oz"), ("2", "oz", "2 oz")],
+    ),
+    (
+        Command(Intent.COST, {"text": "mix"}),
+        [("60.0", "%", "60 %"), ("9.96", "USD", "$9.96"), ("40.0", "%", "40 %"), ("9.81", "USD", "$9.81")],
+    ),
+    (
+        Command(Intent.COST, {"text": "moves"}),
+        [("46.4", "%", "46.4 %"), ("4.87", "USD", "$4.87"), ("0.49", "USD", "$0.49")],
+    ),
+]
+
+
+def figures(sent: Any) -> Iterator[dict[str, str]]:
+    """Every number on a card, in its order."""
+    if isinstance(sent, dict):
+        if sent.keys() == {"value", "unit", "text"}:
+            yield sent
+        for inside in sent.values():
+            yield from figures(inside)
+    elif isinstance(sent, list):
+        for inside in sent:
+            yield from figures(inside)
+
+
+def card_of(command: Command) -> Any:
+    """The card of an answer from the real book, as a program reads it."""
+    scene = Scene(the_book(), frozenset(), Focus(), sold={"Gimlet": 2, "Daiquiri": 3})
+    return json.loads(json.dumps(to_json(HANDLERS[command.intent](command, scene).reply)))["card"]
+
+
+@pytest.mark.parametrize(
+    ("command", "first"), NUMBERS, ids=lambda case: case.intent if isinstance(case, Command) else ""
+)
+def test_the_numbers_of_a_card_go_out_with_their_units(command: Command, first: list[tuple[str, str, str]]) -> None:
+    """On hand, an order, the menu in four fields, the prices that hurt: value, unit, and the text for people."""
+    found = list(figures(card_of(command)))
+    assert [(one["value"], one["unit"], one["text"]) for one in found[: len(first)]] == first
+    assert all(one["unit"] and one["text"] for one in found)
+
+
+def test_the_four_fields_go_out_with_their_lines() -> None:
+    """A program can draw the picture: where the lines stand, and what the fields are called."""
+    plot = card_of(Command(Intent.COST, {"text": "mix"}))["blocks"][0]
+    assert plot["type"] == "plot"
+    assert plot["fields"] == ["puzzles", "stars", "dogs", "plowhorses"]
+    assert [plot[line]["unit"] for line in ("across_from", "up_from")] == ["%", "USD"]
+
+
+def test_a_list_of_drinks_with_nuts_goes_out_by_what_is_known() -> None:
+    """Those that have them with what brings them; apart from these the unknown ones, with what is to be asked about."""
+    yes, unknown = card_of(Command(Intent.CONTAINS, {"part": "which", "text": "nuts"}))["blocks"]
+    assert (yes["title"], unknown["title"]) == ("nuts: yes", "nuts: unknown")
+    assert {"label": "Army and Navy", "cells": ["orgeat"], "note": "", "tone": "warn"} in yes["rows"]
+    assert {"label": "Margarita", "cells": ["unknown: orange liqueur"], "note": "", "tone": "warn"} in unknown["rows"]
