@@ -10,7 +10,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from assistant.ears.base import Sound
+from assistant.ears.base import RATE, Sound
 
 PEAK = 0.5  # the largest sample, of 1
 DITHER = 30 / 32768  # standard deviation of the noise added, of 1: 30 steps of 16 bits
@@ -30,6 +30,13 @@ def levelled(sound: Sound) -> Sound:
     scaled = samples * np.float32(PEAK / peak) if peak else samples
     noise = np.random.default_rng(SEED).standard_normal(len(samples), dtype=np.float32)
     return Sound(scaled + noise * np.float32(DITHER))
+
+
+def surrounded(sound: Sound, seconds: float) -> Sound:
+    """The sound with so much near-silence before and after: recognisers warm up, and begin and end on silence."""
+    quiet = np.random.default_rng(SEED).standard_normal(2 * round(seconds * RATE), dtype=np.float32)
+    before, after = np.split(quiet * np.float32(DITHER), 2)
+    return Sound(np.concatenate([before, sound.samples, after]))
 
 
 def as_pcm(sound: Sound) -> bytes:

@@ -21,7 +21,7 @@ import numpy as np
 
 from assistant.ears.base import RATE, Recogniser, Sound
 from assistant.ears.denoise import heard_apart
-from assistant.ears.levels import is_silent, levelled
+from assistant.ears.levels import is_silent, levelled, surrounded
 from assistant.ears.phone_reader import PhoneReader, PhoneReading, is_here
 from assistant.ears.phone_search import PhoneSearch, Says, Sentence, nearness
 from assistant.ears.pocketsphinx import SHORTEST_S, PocketSphinx
@@ -52,6 +52,7 @@ LEAST_DOUBT = 1e-3  # that none of the sentences weighed was said, as odds
 WINDOW = RATE * 30 // 1000  # samples by which loudness is taken
 SOFTEST_DB = 30.0  # below the loudest: less is no beginning of speech, nor its end
 AROUND = RATE * 3 // 10  # samples kept before and after
+QUIET_S = 0.25  # put before and after: the reader misses a phone that a recording begins or ends with
 
 MOST_NEAR = 24  # sentences asked of the search: those that mean the same count once
 MOST_WEIGHED = 8
@@ -94,10 +95,10 @@ class SecondOpinion:
         started = time.perf_counter()
         whole = heard_apart(sound)
         spoken = span(whole)
-        apart = Sound(whole.samples[spoken])
+        apart = _ready(Sound(whole.samples[spoken]))
         aside = self._aside.submit(self._read, apart)  # on the other core
         heard = self._first.nearest(apart)
-        again = self._first.nearest(levelled(Sound(sound.samples[spoken]))) if self._first.is_quick else heard
+        again = self._first.nearest(_ready(levelled(Sound(sound.samples[spoken])))) if self._first.is_quick else heard
         text, confidence, others = choose(self._weighed(again, heard, *aside.result()), self._weights)
         return Heard(text, confidence, others, self.name, sound.seconds, time.perf_counter() - started)
 
@@ -156,6 +157,11 @@ def choose(found: Sequence[Candidate], weights: Weights) -> tuple[str, float, tu
     is_the_one = _logistic(-math.log(LEAST_DOUBT + sum(math.exp(-odds) for odds in ahead)) - weights.needed)
     is_one_at_all = _logistic((best.phones / len(best.text) - FARTHEST) / FAR_SLOPE)
     return best.text, is_the_one * is_one_at_all, tuple(each.text for each in others)
+
+
+def _ready(sound: Sound) -> Sound:
+    """As listeners like it: beginning and ending in silence."""
+    return surrounded(sound, QUIET_S)
 
 
 def _logistic(value: float) -> float:

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from assistant.ears.base import RATE, Sound
-from assistant.ears.levels import DITHER, PEAK, as_pcm, levelled
+from assistant.ears.levels import DITHER, PEAK, as_pcm, levelled, surrounded
 
 
 def tone(peak: float) -> Sound:
@@ -28,6 +28,15 @@ def test_no_run_of_digital_silence_is_left() -> None:
 def test_the_same_sound_is_levelled_the_same_way() -> None:
     """What was heard once is heard so again."""
     assert np.array_equal(levelled(tone(0.2)).samples, levelled(tone(0.2)).samples)
+
+
+def test_a_recording_that_begins_in_mid_word_is_given_silence_around_it() -> None:
+    """The sound stays as it was, between two stretches of what is nearly silence."""
+    sound = tone(0.5)
+    found = surrounded(sound, 0.25).samples
+    assert len(found) == len(sound.samples) + RATE // 2
+    assert np.array_equal(found[RATE // 4 : -RATE // 4], sound.samples)
+    assert 0 < np.abs(np.concatenate([found[: RATE // 4], found[-RATE // 4 :]])).max() < 6 * DITHER
 
 
 def test_an_empty_sound_stays_empty() -> None:
