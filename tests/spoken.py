@@ -86,20 +86,17 @@ def hearing_services(folder: Path) -> Iterator[Services]:
         yield services
 
 
-def shift(
-    services: Services, lines: Sequence[Line], voice: Voice, noise: Noise | None = None, every: int = 1
-) -> Iterator[Said]:
+def shift(services: Services, lines: Sequence[Line], voice: Voice, noise: Noise | None = None) -> Iterator[Said]:
     """Lines spoken and answered, each in the conversation as it would be had all before it come out right.
 
-    `every` third line is spoken, or whichever; the others are typed. A line that was not understood is typed after it
-    was judged; after a wrong answer the whole talk is typed anew. What the shift changed is undone at its end.
+    A line that was not understood is typed after it was judged; after a wrong answer the whole talk is typed anew. What
+    the shift changed is undone at its end.
     """
     talk, before = Talk(services), None
     for number, line in enumerate(lines):
-        said = None if number % every else _said(talk, line, voice, noise, before, SEED + number)
-        if said is not None:
-            yield said
-        if said is None or said.outcome in (Outcome.ASKED, Outcome.LOST):
+        said = _said(talk, line, voice, noise, before, SEED + number)
+        yield said
+        if said.outcome in (Outcome.ASKED, Outcome.LOST):
             before = talk.ask(line.say)
         elif said.outcome is Outcome.RIGHT:
             before = said.reply
