@@ -13,7 +13,8 @@ from dataclasses import dataclass, replace
 
 from assistant.answers import people, pins, talk
 from assistant.answers.base import Answer, Change, Handler, Introduced, Scene
-from assistant.answers.quiz_round import back_to, ended, open_round, stopped, without_mark
+from assistant.answers.quiz_round import back_to, can_go_on, ended, open_round, stopped, without_mark
+from assistant.answers.quiz_words import put
 from assistant.answers.trail import LOOKED_AT, changes_told
 from assistant.asking import Pending, Unsettled, kind_of, settled, with_slot
 from assistant.conversation import Conversation, Conversations
@@ -121,7 +122,7 @@ class Dialogue:
         if reading is None:
             return talk.nothing_heard()
         if isinstance(reading.meaning, Command) and reading.meaning.intent is Intent.REPEAT:
-            return self._said_again(turn)
+            return self._said_again(reading.meaning, turn)
         if pending is not None and command is Unsettled.WHICH:
             return talk.which_one(pending.question)
         turn.talk.pending = None
@@ -251,11 +252,17 @@ class Dialogue:
             log.exception("the trail cannot be read")
             return talk.not_read()
 
-    def _said_again(self, turn: Turn) -> Reply:
+    def _said_again(self, command: Command, turn: Turn) -> Reply:
+        """The last reply; 'slower' says it slowly, and in a quiz the question alone."""
         last = turn.talk.last
         if turn.talk.last_by_manager and not turn.rights.sees_costs:
             return pins.needed(turn.rights.has_pin)
-        return talk.nothing_to_repeat() if last is None else replace(last, undo=None)
+        if last is None:
+            return talk.nothing_to_repeat()
+        slow = command.slots.get("text") == talk.SLOWLY
+        going = can_go_on(turn.talk.focus, turn.tonight.book)
+        say = put(going.asked, turn.tonight.book) if slow and going and last.asks is None else last.say
+        return replace(last, say=say, undo=None, slow=slow)
 
     def _last_taken_back(self, turn: Turn) -> Reply:
         """The last change of this conversation undone; one that cannot be undone just now stays the last."""
@@ -290,7 +297,7 @@ def _read(heard: Heard, turn: Turn) -> tuple[Reading | None, Command | Unsettled
         command = _settled(held.pending, reading)
         if command is not None:
             return reading, command
-    return read(heard, QuizEar(now.matcher, going.asked.drink, held.focus.drink)), None
+    return read(heard, QuizEar(now.matcher, going.asked, held.focus.drink)), None
 
 
 def _is_it_a_name(text: str, turn: Turn) -> Reply | None:
@@ -306,7 +313,7 @@ def _changed(turn: Turn) -> bool:
 
 def _back_to_the_quiz(reply: Reply, turn: Turn) -> Reply:
     """The reply to what was asked beside a quiz, and the quiz question again; not while the reply itself asks."""
-    going = open_round(turn.talk.focus)
+    going = can_go_on(turn.talk.focus, turn.tonight.book)
     if going is None or reply.asks is not None:
         return reply
     return replace(reply, say=f"{reply.say} {back_to(going, turn.tonight.book)}")

@@ -169,6 +169,7 @@ class Reply:
     understood: bool = True
     who: str = ""  # who asked, by name; empty: nobody said
     pin: Literal["", "needed", "lock"] = ""  # the manager's: it needs typing, or the device is to be locked again
+    slow: bool = False  # to be spoken slowly
 
 
 @dataclass(frozen=True)

@@ -9,6 +9,7 @@ from assistant.messages import Heard
 from assistant.tonight import Matcher
 from grammar.clean import phrase
 from grammar.command import Ambiguous, Command, Intent, Meaning, NotUnderstood
+from recipes.quiz import Kind, Question
 
 # How sure is sure enough. Certainty is the recogniser's confidence times the matcher's; typed text is heard with 1.
 NOISE = 0.2  # a recogniser less sure than this heard no words
@@ -29,6 +30,10 @@ BESIDE_A_QUIZ = frozenset(
         *(Intent.SUBSTITUTE, Intent.OUT_OF, Intent.BACK_IN, Intent.CAN_MAKE, Intent.CONTAINS, Intent.ON_HAND),
     }
 )  # no answers to a quiz question: done, and then back to the question; all else that is said is an answer to it
+ANSWERS_TO = {
+    Kind.CHANGE: frozenset({Intent.RIFF, Intent.SUBSTITUTE, Intent.OUT_OF, Intent.BACK_IN}),  # 'rye instead of gin'
+    Kind.ALLERGENS: frozenset({Intent.CONTAINS}),
+}  # of those beside a quiz, what answers such a question unless it names another drink
 CURRENCY = frozenset({"dollar", "dollars", "buck", "bucks", "euro", "euros", "pound", "pounds", "cent", "cents"})
 CHANGES = frozenset({Intent.SET_PRICE, Intent.OUT_OF, Intent.BACK_IN, Intent.COUNTED, Intent.UNDO})
 
@@ -55,7 +60,7 @@ class QuizEar:
     """A matcher while a quiz question is open: what is no clear command is an answer, to be marked as it was said."""
 
     matcher: Matcher
-    asked: str  # the drink that is asked about
+    asked: Question
     talked_of: str | None = None  # the drink that a command without one is about
 
     def understand(self, text: str) -> Meaning:
@@ -73,9 +78,11 @@ class QuizEar:
         if command.intent is Intent.SET_PRICE:
             return not CURRENCY & set(phrase(text))
         drinks = {command.slots[slot] for slot in ("drink", "drink_2") if slot in command.slots}
+        if command.intent in ANSWERS_TO.get(self.asked.kind, ()):
+            return drinks <= {self.asked.drink, self.asked.other}
         if not drinks and command.intent in NEEDS_DRINK:
             drinks = {self.talked_of or ""}
-        return self.asked in drinks
+        return self.asked.drink in drinks
 
 
 @dataclass(frozen=True)

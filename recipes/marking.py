@@ -3,7 +3,8 @@
 - a build: each line 3 for the exact amount, 2 within one jigger step, 1 for the ingredient alone; 0 when left out
 - one amount: 3 exact, 2 within one jigger step
 - the family: 2; 1 for the family it is a branch of, or a branch of it
-- method, glass, what is missing: 1; the garnish: 1 for each
+- method, glass, what is missing, the drink's name: 1
+- each garnish, each thing that changes, each allergen (or that there is none): 1
 - what was named and is not so takes 1 off, never below nothing
 """
 
@@ -13,9 +14,10 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
+from recipes.changes import is_unmeasured
 from recipes.model import Book, Drink, Pour
 from recipes.portions import portion
-from recipes.quiz import Kind, Question, is_unmeasured, right_names
+from recipes.quiz import Kind, Question, right_names
 from recipes.spec import JIGGERED, METRIC, spec_lines
 from recipes.units import COUNTED, Amount, Unit
 
@@ -81,6 +83,9 @@ def mark(asked: Question, said: Sequence[Recited], book: Book) -> Marking:
             return Marking(asked, (_marked_amount(asked, said, book),))
         case Kind.FAMILY:
             return Marking(asked, _marked_family(asked, said, book))
+        case Kind.CHANGE:
+            before = book.drinks[asked.other].method.value  # 'stirred, not shaken' names both
+            said = [one for one in said if one.name != before]
     return Marking(asked, _marked_names(right_names(asked, book), said))
 
 

@@ -12,12 +12,14 @@ from decimal import Decimal
 from enum import StrEnum
 from math import gcd
 
+from recipes.changes import changes, is_unmeasured, near
 from recipes.families import classify
 from recipes.model import Book, Drink, Pour
+from recipes.safety import contents, names_in
 
 GOLDEN = Decimal("0.618")  # of the way round: neighbours of a shelf do not follow each other
-UNMEASURED = ("to top", "to rinse")  # pours with such a note need no amount
 FEWEST_TO_HIDE_ONE = 3  # pours a drink has when one of them can be asked for
+NO_ALLERGEN = "none"  # by our data: the answer for a drink that holds none of them
 
 
 class Kind(StrEnum):
@@ -30,6 +32,9 @@ class Kind(StrEnum):
     GARNISH = "garnish"
     FAMILY = "family"
     MISSING = "missing"
+    NAME = "name"
+    CHANGE = "change"
+    ALLERGENS = "allergens"
 
 
 @dataclass(frozen=True)
@@ -39,17 +44,23 @@ class Question:
     kind: Kind
     drink: str
     ingredient: str = ""  # whose amount is asked, or which one is hidden
+    other: str = ""  # the drink from which it is asked what changes
 
     @property
     def subject(self) -> str:
-        """What is asked, so that marks of the same question can be found again: 'amount of lime juice'."""
+        """What is asked, so that marks of it can be found again: 'amount of lime juice', 'change from Gimlet'."""
+        if self.other:
+            return f"{self.kind.value} from {self.other}"
         return f"{self.kind.value} of {self.ingredient}" if self.ingredient else self.kind.value
 
     @classmethod
     def of(cls, drink: str, subject: str) -> Question:
         """The question that has this subject. Raises ValueError when none can."""
-        kind, _, ingredient = subject.partition(" of ")
-        return cls(Kind(kind), drink, ingredient)
+        kind, _, rest = subject.partition(" ")
+        word, _, name = rest.partition(" ")
+        if word == "from":
+            return cls(Kind(kind), drink, other=name)
+        return cls(Kind(kind), drink, name)
 
 
 @dataclass(frozen=True)
@@ -104,6 +115,9 @@ def question(drinks: Sequence[Drink], book: Book, turn: int, kinds: Sequence[Kin
     drink = drinks[place * _stride(len(drinks)) % len(drinks)]
     turned = [kinds[(place + lap + i) % len(kinds)] for i in range(len(kinds))]
     kind = next((kind for kind in turned if _can_be_asked(kind, drink, book)), Kind.BUILD)
+    if kind is Kind.CHANGE:
+        others = near(drink, book)
+        return Question(kind, drink.name, other=others[(place + lap) % len(others)])
     if kind not in (Kind.AMOUNT, Kind.MISSING):
         return Question(kind, drink.name)
     pours = _measured(drink) if kind is Kind.AMOUNT else drink.pours
@@ -112,9 +126,16 @@ def question(drinks: Sequence[Drink], book: Book, turn: int, kinds: Sequence[Kin
 
 def still_asked(asked: Question, drink: Drink, book: Book) -> bool:
     """Whether a question that was once asked about a drink can be asked of it as the book now has it."""
+    if asked.kind is Kind.CHANGE:
+        return asked.other in near(drink, book)
     pours = _measured(drink) if asked.kind is Kind.AMOUNT else drink.pours
     there = not asked.ingredient or any(pour.ingredient == asked.ingredient for pour in pours)
     return there and _can_be_asked(asked.kind, drink, book)
+
+
+def is_of(asked: Question, book: Book) -> bool:
+    """Whether the book has every drink that the question is about."""
+    return asked.drink in book.drinks and (not asked.other or asked.other in book.drinks)
 
 
 def _stride(count: int) -> int:
@@ -132,20 +153,41 @@ def _can_be_asked(kind: Kind, drink: Drink, book: Book) -> bool:
             return family_of(drink, book) is not None
         case Kind.MISSING:
             return len(drink.pours) >= FEWEST_TO_HIDE_ONE
+        case Kind.NAME:
+            return _is_told_by_its_build(drink, book)
+        case Kind.CHANGE:
+            return bool(near(drink, book))
+        case Kind.ALLERGENS:
+            return not contents(names_in(drink), book).unknown
     return True
+
+
+def _is_told_by_its_build(drink: Drink, book: Book) -> bool:
+    """Whether no other drink is built the same, and no pour gives the name away."""
+    name = drink.name.casefold()
+    named = any(name in pour.ingredient.casefold() for pour in drink.pours)
+    return not named and len(book.once(_Builds).same[_build(drink)]) == 1
+
+
+class _Builds:
+    """The drinks of a book by what is poured, how much of it, and how it is mixed."""
+
+    def __init__(self, book: Book) -> None:
+        self.same: dict[object, list[str]] = {}
+        for drink in book.drinks.values():
+            self.same.setdefault(_build(drink), []).append(drink.name)
+
+
+def _build(drink: Drink) -> object:
+    return frozenset((pour.ingredient, pour.amount) for pour in drink.pours), drink.method
 
 
 def _measured(drink: Drink) -> tuple[Pour, ...]:
     return tuple(pour for pour in drink.pours if not is_unmeasured(pour))
 
 
-def is_unmeasured(pour: Pour) -> bool:
-    """Whether a pour is told by what it does, not by its size: 'to top'."""
-    return any(note in pour.note for note in UNMEASURED)
-
-
 def right_names(asked: Question, book: Book) -> tuple[str, ...]:
-    """What a question that is answered by names wants: a method, a glass, garnishes, a family, an ingredient."""
+    """What a question that is answered by names wants: a method, garnishes, ingredients, a drink, allergens."""
     drink = book.drinks[asked.drink]
     answers: dict[Kind, Callable[[], tuple[str, ...]]] = {
         Kind.BUILD: lambda: tuple(pour.ingredient for pour in drink.pours),
@@ -153,8 +195,17 @@ def right_names(asked: Question, book: Book) -> tuple[str, ...]:
         Kind.GLASS: lambda: (drink.glass,),
         Kind.GARNISH: lambda: drink.garnish,
         Kind.FAMILY: lambda: (family_of(drink, book) or "",),
+        Kind.NAME: lambda: (drink.name,),
+        Kind.CHANGE: lambda: _changed(book.drinks[asked.other], drink),
+        Kind.ALLERGENS: lambda: tuple(contents(names_in(drink), book).by_allergen) or (NO_ALLERGEN,),
     }
     return answers.get(asked.kind, lambda: (asked.ingredient,))()
+
+
+def _changed(first: Drink, second: Drink) -> tuple[str, ...]:
+    """All that has to be named of what changes: ingredients, and the method where it is another."""
+    found = changes(first, second)
+    return (*found.out, *found.comes_in, *found.other_amount, *((second.method.value,) if found.other_method else ()))
 
 
 # What is still missed

@@ -11,11 +11,12 @@ from assistant.answers.people import signed
 from assistant.answers.quiz_card import question_card, tests_table
 from assistant.answers.quiz_round import Round, ended, keeping
 from assistant.answers.quiz_words import points_of, put, right_answer
+from assistant.answers.safety import STANDING
 from assistant.answers.speech import capital, counted, percent, sentence, some
 from assistant.messages import Card, Figure, Note, Reply, Row, Table
 from recipes.marking import Marking
 from recipes.model import Drink
-from recipes.quiz import question
+from recipes.quiz import Kind, is_of, question
 
 LENGTH = 20  # questions: house choice
 PASS = Decimal(80)  # percent of the points: house choice
@@ -53,7 +54,11 @@ def _over(done: Round, mark: Marked, scene: Scene) -> Answer:
     points = capital(points_of(done.points, done.out_of))
     say = f"That was the last one. {points}, {percent(share, 0)}. {verdict}.{look}"
     result = FloorTest(scene.trainee, done.title, done.points, done.out_of, passed)
-    return Answer(Reply(say, _result_card(done, passed, scene)), ended(scene.focus), mark, (result,), lasting=True)
+    asked = {marking.question.kind for marking in done.markings}
+    cautions = (STANDING,) if Kind.ALLERGENS in asked else ()
+    return Answer(
+        Reply(say, _result_card(done, passed, scene), cautions), ended(scene.focus), mark, (result,), lasting=True
+    )
 
 
 def _result_card(done: Round, passed: bool, scene: Scene) -> Card:
@@ -65,7 +70,7 @@ def _result_card(done: Round, passed: bool, scene: Scene) -> Card:
             "good" if marking.points == marking.out_of else "warn",
         )
         for marking in done.markings
-        if marking.question.drink in scene.book.drinks
+        if is_of(marking.question, scene.book)
     )
     facts = (done.title, f"{done.points} of {done.out_of} points", "passed" if passed else "not passed")
     return Card("answer", "Floor test", facts, (Table(rows, ("", "book", "points")),))

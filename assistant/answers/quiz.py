@@ -10,8 +10,21 @@ from assistant.answers import floor_test
 from assistant.answers.base import Answer, Handler, Marked, Scene
 from assistant.answers.people import last_test
 from assistant.answers.quiz_card import marking_card, question_card, score_card
-from assistant.answers.quiz_round import ROUND, STOP, Round, back_to, ended, keeping, open_round, so_far
+from assistant.answers.quiz_round import (
+    ROUND,
+    STOP,
+    Round,
+    back_to,
+    can_go_on,
+    ended,
+    explaining,
+    keeping,
+    last_marking,
+    so_far,
+)
+from assistant.answers.quiz_why import why
 from assistant.answers.quiz_words import due_again, family_title, put, right_answer, still_missed, told
+from assistant.answers.safety import STANDING
 from assistant.answers.speech import capital, counted, sentence
 from assistant.messages import Reply
 from assistant.reciting import recited
@@ -19,11 +32,13 @@ from assistant.training import Known, due, known, next_question, readiness
 from grammar.command import Command, Intent
 from recipes.marking import Marking, mark
 from recipes.model import Book, Drink
-from recipes.quiz import Mark, Standing, pool, standings
+from recipes.quiz import Kind, Mark, Standing, pool, standings
 
 ALL_OF_IT = "the whole book"
 TEST = "test"  # the slot 'text' of a quiz that is a floor test
 TESTS = "tests"  # the same, of a score that is every trainee's
+WHY = "why"  # the same, of a score that is the last answer's, and the rules behind it
+TOLD_LATER = "That is told at the end of the test."
 
 
 # The four intents
@@ -39,13 +54,14 @@ def quiz(command: Command, scene: Scene) -> Answer:
     asked = next_question(drinks, scene.book, scene.marks, scene.now)
     started = Round(tuple(drink.name for drink in drinks), title, 0, asked)
     say = f"{capital(counted(ROUND, 'question'))} on {title}. {put(asked, scene.book)} {STOP}"
-    return Answer(Reply(say, question_card(put(asked, scene.book), title, ROUND, STOP)), keeping(scene.focus, started))
+    card = question_card(put(asked, scene.book), title, ROUND, STOP)
+    return Answer(Reply(say, card), keeping(ended(scene.focus), started))
 
 
 def answer(command: Command, scene: Scene) -> Answer:
     """What is said while a question is open: marked, put right, and the next question asked."""
-    going = open_round(scene.focus)
-    if going is None or going.asked.drink not in scene.book.drinks:
+    going = can_go_on(scene.focus, scene.book)
+    if going is None:
         return Answer(Reply("There is no quiz question open. Say quiz me to start."), ended(scene.focus))
     said = recited(str(command.slots.get("text", "")), going.asked, scene.book)
     if not said:
@@ -57,8 +73,8 @@ def answer(command: Command, scene: Scene) -> Answer:
 
 def skip(command: Command, scene: Scene) -> Answer:
     """'Skip': the right answer is told, and the question counts as missed."""
-    going = open_round(scene.focus)
-    if going is None or going.asked.drink not in scene.book.drinks:
+    going = can_go_on(scene.focus, scene.book)
+    if going is None:
         return Answer(Reply("There is no quiz question to skip. Say quiz me to start."), ended(scene.focus))
     return _next(going, mark(going.asked, (), scene.book), sentence(right_answer(going.asked, scene.book)), scene)
 
@@ -67,12 +83,13 @@ def score(command: Command, scene: Scene) -> Answer:
     """'How am I doing? What do I still miss?': this round, what is weakest, what is due, how ready for each section."""
     if command.slots.get("text") == TESTS:
         return floor_test.results(scene)
+    if command.slots.get("text") == WHY:
+        return _explained(scene)
     if "person" in command.slots:
         return _of_somebody(str(command.slots["person"]), scene)
-    going = open_round(scene.focus)
+    going = can_go_on(scene.focus, scene.book)
     if going and going.test:
-        say = f"That is told at the end of the test. {back_to(going, scene.book)}"
-        return Answer(Reply(say), scene.focus)
+        return Answer(Reply(f"{TOLD_LATER} {back_to(going, scene.book)}"), scene.focus)
     marks = [one for one in scene.marks if one.drink in scene.book.drinks]
     if not marks:
         return Answer(Reply("You have no marks yet. Say quiz me to start."), scene.focus)
@@ -86,6 +103,19 @@ def score(command: Command, scene: Scene) -> Answer:
     tests = [test for test in scene.tests if test.trainee == scene.trainee]
     card = score_card(by_drink, by_family, _ready(found, scene.book), tests)
     return Answer(Reply(" ".join(parts), card), scene.focus)
+
+
+def _explained(scene: Scene) -> Answer:
+    """'Why?': how the last answer was marked, while the round goes on or when it is over."""
+    going, marking = can_go_on(scene.focus, scene.book), last_marking(scene.focus, scene.book)
+    if going and going.test:
+        say, marking = TOLD_LATER, None
+    else:
+        say = why(marking, scene.book) if marking else "There is no mark to explain."
+    card = marking_card(marking, scene.book) if marking else None
+    cautions = _cautions(marking) if marking else ()
+    say = f"{say} {back_to(going, scene.book)}" if going else f"{say} Say quiz me for a question."
+    return Answer(Reply(say, card, cautions), scene.focus)
 
 
 def _of_somebody(name: str, scene: Scene) -> Answer:
@@ -141,13 +171,22 @@ def _next(going: Round, marking: Marking, verdict: str, scene: Scene) -> Answer:
     drinks = [scene.book.drinks[name] for name in going.drinks if name in scene.book.drinks]
     if going.test:
         return floor_test.went_on(done, change, drinks, scene)
+    cautions = _cautions(marking)
     if done.answered >= done.length:
         say = f"{verdict} That was the last one. {so_far(done)} Ask what you still miss, or say quiz me for more."
-        return Answer(Reply(say, marking_card(marking, scene.book)), ended(scene.focus), change)
+        return Answer(
+            Reply(say, marking_card(marking, scene.book), cautions), explaining(ended(scene.focus), marking), change
+        )
     asked = next_question(drinks, scene.book, (*scene.marks, change), scene.now, going.asked)
     say = f"{verdict} Next. {put(asked, scene.book)}"
     card = marking_card(marking, scene.book, put(asked, scene.book))
-    return Answer(Reply(say, card), keeping(scene.focus, replace(done, asked=asked)), change)
+    focus = keeping(explaining(scene.focus, marking), replace(done, asked=asked))
+    return Answer(Reply(say, card, cautions), focus, change)
+
+
+def _cautions(marking: Marking) -> tuple[str, ...]:
+    """What goes with every word on allergens."""
+    return (STANDING,) if marking.question.kind is Kind.ALLERGENS else ()
 
 
 HANDLERS: dict[Intent, Handler] = {

@@ -24,6 +24,7 @@ RULES = (  # those of recipes.marking, in a trainee's words
     ("named, and not in it", "1 point off"),
     ("the family", "2 points, 1 for one branch away"),
     ("method, glass, garnish, what is missing", "1 point each"),
+    ("the drink's name, each change, each allergen", "1 point each"),
 )
 READY = Decimal("0.8")  # of a section: as much as a floor test takes
 

@@ -10,9 +10,10 @@ from assistant.memory import Entry
 from assistant.messages import Focus
 from recipes.marking import Marking
 from recipes.model import Book
-from recipes.quiz import Question
+from recipes.quiz import Question, is_of
 
 KEPT_AS = "quiz"  # the key in Focus.extra
+LAST_MARK = "last mark"  # the key of the last marking, which can be asked about when the round is over
 ROUND = 10  # questions in a round
 STOP = "Say skip if you do not know, or stop to end."
 
@@ -55,9 +56,26 @@ def keeping(focus: Focus, going: Round) -> Focus:
     return replace(focus, extra={**focus.extra, KEPT_AS: going})
 
 
+def can_go_on(focus: Focus, book: Book) -> Round | None:
+    """The round that is going on, if the book still has the drinks of its question."""
+    going = open_round(focus)
+    return going if going is not None and is_of(going.asked, book) else None
+
+
+def explaining(focus: Focus, marking: Marking) -> Focus:
+    """The focus with the marking that 'why?' is about."""
+    return replace(focus, extra={**focus.extra, LAST_MARK: marking})
+
+
+def last_marking(focus: Focus, book: Book) -> Marking | None:
+    """The marking that 'why?' is about, if the book still has the drinks of its question."""
+    found = focus.extra.get(LAST_MARK)
+    return found if isinstance(found, Marking) and is_of(found.question, book) else None
+
+
 def ended(focus: Focus) -> Focus:
-    """The focus without a round."""
-    return replace(focus, extra={key: value for key, value in focus.extra.items() if key != KEPT_AS})
+    """The focus without a round, and without its last mark."""
+    return replace(focus, extra={key: kept for key, kept in focus.extra.items() if key not in (KEPT_AS, LAST_MARK)})
 
 
 def without_mark(focus: Focus, undone: Entry) -> Focus:
@@ -67,7 +85,7 @@ def without_mark(focus: Focus, undone: Entry) -> Focus:
         return focus
     points, out_of = (int(undone.before[column]) for column in ("points", "out_of"))
     less = replace(going, answered=going.answered - 1, points=going.points - points, out_of=going.out_of - out_of)
-    return keeping(focus, less)
+    return keeping(ended(focus), less)
 
 
 def back_to(going: Round, book: Book) -> str:

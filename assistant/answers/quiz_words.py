@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from assistant.answers.speech import amount, article, capital, counted, integer, joined, pour, sentence, some
+from recipes.changes import changes, is_unmeasured
 from recipes.families import classify
 from recipes.marking import Line, Marking, Verdict
 from recipes.model import Book, Drink, Role
-from recipes.quiz import Kind, Question, Standing, family_of, is_unmeasured
+from recipes.quiz import Kind, Question, Standing, family_of
+from recipes.safety import contents, names_in
 
 REASONS_ALOUD = 3  # a voice corrects no more lines than this; the card has them all
 WEAKEST = 3  # how many names are said of what is still missed
@@ -30,6 +32,12 @@ def put(asked: Question, book: Book) -> str:
             return f"What garnishes the {drink}?"
         case Kind.FAMILY:
             return f"Which family does the {drink} belong to?"
+        case Kind.NAME:
+            return f"{capital(_build_of(book.drinks[drink]))}, {book.drinks[drink].method.value}. Which drink is it?"
+        case Kind.CHANGE:
+            return f"From the {asked.other} to the {drink}: what changes, in the pours and the method?"
+        case Kind.ALLERGENS:
+            return f"Which allergens does the {drink} have? Say none if it has none by our data."
     rest = [each.ingredient for each in book.drinks[drink].pours if each.ingredient != asked.ingredient]
     return f"The {drink} has {joined(rest)}, and one thing more. What is missing?"
 
@@ -39,7 +47,7 @@ def right_answer(asked: Question, book: Book) -> str:
     drink = book.drinks[asked.drink]
     match asked.kind:
         case Kind.BUILD:
-            return f"the {drink.name} is {joined([_poured(each.ingredient, drink) for each in drink.pours])}"
+            return f"the {drink.name} is {_build_of(drink)}"
         case Kind.AMOUNT:
             return f"the {drink.name} has {_poured(asked.ingredient, drink, of=True)}"
         case Kind.METHOD:
@@ -50,7 +58,40 @@ def right_answer(asked: Question, book: Book) -> str:
             return f"the {drink.name} wears {joined([article(name) for name in drink.garnish])}"
         case Kind.FAMILY:
             return f"the {drink.name} is {article(family_title(drink, book) or 'drink of its own')}{_why(drink, book)}"
+        case Kind.NAME:
+            return f"that is the {drink.name}"
+        case Kind.CHANGE:
+            return f"from the {asked.other} to the {drink.name} {_changed(book.drinks[asked.other], drink)}"
+        case Kind.ALLERGENS:
+            return _held(drink, book)
     return f"the {drink.name} has {asked.ingredient}"
+
+
+def _build_of(drink: Drink) -> str:
+    return joined([_poured(each.ingredient, drink) for each in drink.pours])
+
+
+def _changed(first: Drink, second: Drink) -> str:
+    """'You leave out gin, add one and a half ounces of bourbon, and it is stirred'."""
+    found = changes(first, second)
+    comes_in, other_amount = (
+        joined([_poured(name, second, of=True) for name in names]) for names in (found.comes_in, found.other_amount)
+    )
+    pours = [f"leave out {joined(found.out)}"] if found.out else []
+    pours += [f"add {comes_in}"] if comes_in else []
+    pours += [f"pour {other_amount}"] if other_amount else []
+    parts = [f"you {pours[0]}", *pours[1:]] if pours else []
+    parts += [f"it is {second.method.value}"] if found.other_method else []
+    return ", and ".join(filter(None, (", ".join(parts[:-1]), parts[-1])))
+
+
+def _held(drink: Drink, book: Book) -> str:
+    """The allergens of a drink of which all is known, and what brings them."""
+    held = contents(names_in(drink), book).by_allergen
+    if not held:
+        return f"the {drink.name} has no listed allergen by our data: check the labels"
+    brought = [f"{allergen} from {joined(holders)}" for allergen, holders in held.items()]
+    return f"the {drink.name} has {joined(list(held))} by our data: {joined(brought)}"
 
 
 def _poured(name: str, drink: Drink, of: bool = False) -> str:

@@ -23,6 +23,7 @@ from grammar.command import Ambiguous, Command, Intent, NotUnderstood
 from recipes.model import Book, House
 from recipes.units import quantity
 
+SLOWLY = "slowly"  # the slot 'text' of a repeat that is to be spoken slowly
 OFFER = "Ask me for a spec, an amount, a batch, a cost, a riff, or a quiz."
 MOST_OFFERED = 3  # a voice offers no more choices than this
 NEAREST_OFFERED = 2

@@ -83,8 +83,8 @@ def of_voice() -> Found:
     """Whether `listen` can speak; the page speaks with the voice of the phone."""
     found = speaker()
     if found is None:
-        return Found("voice", State.NOTE, "this machine has none", f'For "listen" install {SPEAKERS[0][0]}.')
-    return Found("voice", State.WELL, found[0])
+        return Found("voice", State.NOTE, "this machine has none", f'For "listen" install {SPEAKERS[0].program}.')
+    return Found("voice", State.WELL, found.program)
 
 
 def of_certificate(folder: Path) -> Found:

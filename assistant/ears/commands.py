@@ -83,7 +83,7 @@ def listen(setup: Setup, mute: bool, hands_free: bool, recogniser: str) -> None:
             reply = services.ask(heard, CONVERSATION)
             _show_heard("", reply)
             if not mute:
-                speak(reply.say)
+                speak(reply.say, reply.slow)
 
 
 @click.command()
@@ -126,7 +126,7 @@ def fetch_model(name: str) -> None:
     click.echo(f"It is in {shelf.fetch(name, progress=_progress)}.")
 
 
-def _silent(text: str) -> None:
+def _silent(text: str, slow: bool) -> None:
     """Says nothing."""
 
 

@@ -8,8 +8,20 @@ from itertools import pairwise
 
 import pytest
 
-from recipes.model import Book, FamilyRule, Structure
-from recipes.quiz import Kind, Mark, Question, Standing, latest, pool, question, right_names, standings
+from recipes.model import Book, FamilyRule, Method, Structure
+from recipes.quiz import (
+    Kind,
+    Mark,
+    Question,
+    Standing,
+    is_of,
+    latest,
+    pool,
+    question,
+    right_names,
+    standings,
+    still_asked,
+)
 
 
 @pytest.fixture
@@ -55,10 +67,10 @@ class TestQuestion:
             assert sorted(asked) == sorted(drink.name for drink in drinks)
 
     @pytest.mark.parametrize("count", range(1, 8))
-    def test_every_kind_comes_in_seven_laps(self, book: Book, count: int) -> None:
-        """Over seven laps each drink is asked everything that can be asked about it."""
+    def test_every_kind_comes_in_as_many_laps(self, book: Book, count: int) -> None:
+        """Over as many laps as there are kinds each drink is asked everything that can be asked about it."""
         drinks = pool(book)[:count]
-        asked = {(q.drink, q.kind) for turn in range(7 * count) for q in [question(drinks, book, turn)]}
+        asked = {(q.drink, q.kind) for turn in range(len(Kind) * count) for q in [question(drinks, book, turn)]}
         assert {kind for name, kind in asked if name == drinks[0].name} >= {Kind.BUILD, Kind.METHOD, Kind.GLASS}
         assert ("Clover Club", Kind.MISSING) in asked or count < 4
 
@@ -78,6 +90,8 @@ class TestQuestion:
             ("Daiquiri", Kind.GARNISH),  # has none
             ("Manhattan", Kind.FAMILY),  # of no family that this book has
             ("Gimlet", Kind.MISSING),  # of two pours, neither can be hidden
+            ("Manhattan", Kind.CHANGE),  # like no other drink
+            ("Aviation", Kind.ALLERGENS),  # nobody wrote down those of its violet liqueur
         ],
     )
     def test_nothing_is_asked_that_has_no_answer(self, book: Book, drink: str, kind: Kind) -> None:
@@ -89,6 +103,26 @@ class TestQuestion:
         rickey = [book.drinks["Gin Rickey"]]
         asked = {question(rickey, book, turn, [Kind.AMOUNT]).ingredient for turn in range(6)}
         assert asked == {"gin", "lime juice"}
+
+    def test_what_is_built_like_another_is_not_asked_by_its_build(self, book: Book) -> None:
+        """Nor is a drink whose name is in a pour: there must be one answer, and it must not be read out."""
+        daiquiri = book.drinks["Daiquiri"]
+        twin = book.with_drinks([replace(daiquiri, name="Twin")])
+        named = book.with_drinks([replace(daiquiri, name="Lime Juice", pours=daiquiri.pours[:2])])
+        assert question([daiquiri], book, 0, [Kind.NAME]) == Question(Kind.NAME, "Daiquiri")
+        assert question([daiquiri], twin, 0, [Kind.NAME]).kind is Kind.BUILD
+        assert question([named.drinks["Lime Juice"]], named, 0, [Kind.NAME]).kind is Kind.BUILD
+
+    def test_what_changes_is_asked_from_each_drink_that_is_near(self, book: Book) -> None:
+        """Turn by turn another one; a drink that left the book is not asked about."""
+        more = book.with_drinks([replace(book.drinks["Daiquiri"], name="Thrown", method=Method.THROWN)])
+        drink = more.drinks["Southside"]
+        asked = {question([drink], more, turn, [Kind.CHANGE]) for turn in range(9)}
+        assert {each.other for each in asked} == {"Daiquiri", "Thrown"}
+        assert all(still_asked(each, drink, more) and is_of(each, more) for each in asked)
+        gone = Question(Kind.CHANGE, "Southside", other="Thrown")
+        assert not still_asked(gone, book.drinks["Southside"], book)
+        assert not is_of(gone, book)
 
     def test_no_drinks_no_question(self, book: Book) -> None:
         """An empty shelf is an error of the caller."""
@@ -106,11 +140,32 @@ class TestQuestion:
         (Question(Kind.FAMILY, "Aviation"), ("sour",)),
         (Question(Kind.MISSING, "Daiquiri", "lime juice"), ("lime juice",)),
         (Question(Kind.BUILD, "Gimlet"), ("gin", "lime cordial")),
+        (Question(Kind.NAME, "Gimlet"), ("Gimlet",)),
+        (Question(Kind.ALLERGENS, "Clover Club"), ("egg",)),
+        (Question(Kind.ALLERGENS, "Gimlet"), ("none",)),
+        (Question(Kind.CHANGE, "Southside", other="Daiquiri"), ("white rum", "gin", "mint")),
     ],
 )
 def test_the_right_answer_is_the_books(book: Book, asked: Question, right: tuple[str, ...]) -> None:
     """What counts as right is what the book says."""
     assert right_names(asked, book) == right
+
+
+@pytest.mark.parametrize(
+    ("asked", "subject"),
+    [
+        (Question(Kind.BUILD, "Gimlet"), "build"),
+        (Question(Kind.AMOUNT, "Gimlet", "gin"), "amount of gin"),
+        (Question(Kind.MISSING, "Gimlet", "cream of coconut"), "missing of cream of coconut"),
+        (Question(Kind.CHANGE, "Gimlet", other="Widow's Kiss from the Port"), "change from Widow's Kiss from the Port"),
+        (Question(Kind.ALLERGENS, "Gimlet"), "allergens"),
+        (Question(Kind.NAME, "Gimlet"), "name"),
+    ],
+)
+def test_a_question_is_found_again_by_its_subject(asked: Question, subject: str) -> None:
+    """Under which its marks are kept."""
+    assert asked.subject == subject
+    assert Question.of("Gimlet", subject) == asked
 
 
 class TestStandings:

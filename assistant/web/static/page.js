@@ -60,7 +60,7 @@ async function answer(reply, mine) {
   people.heard(reply);
   show(reply);
   become("ready");
-  await voice.speak(reply.say, () => mine === turn && become("speaking"));
+  await voice.speak(reply.say, reply.slow, () => mine === turn && become("speaking"));
   if (mine === turn && page.dataset.state === "speaking") become("ready");
 }
 

@@ -13,12 +13,14 @@ from assistant.answers import quiz
 from assistant.answers.base import Answer, Marked, Scene
 from assistant.answers.quiz_round import KEPT_AS, ROUND, Round, open_round
 from assistant.answers.quiz_words import put, right_answer
+from assistant.answers.safety import STANDING
 from assistant.dialogue import Dialogue
 from assistant.memory import Memory
 from assistant.messages import Bars, Focus, Reply, Table
 from assistant.reciting import recited
 from assistant.tonight import Tonight
 from grammar.command import Command, Intent, Meaning, NotUnderstood
+from recipes.changes import near
 from recipes.loader import load_book
 from recipes.marking import mark
 from recipes.model import Book
@@ -31,9 +33,12 @@ def book() -> Book:
     return load_book()
 
 
-def asked(kind: Kind, drink: str, ingredient: str = "", answered: int = 0) -> Focus:
+WHY = Command(Intent.SCORE, {"text": "why"})
+
+
+def asked(kind: Kind, drink: str, ingredient: str = "", answered: int = 0, other: str = "") -> Focus:
     """A talk in which this question is open."""
-    going = Round((drink, "Gimlet", "Negroni"), "the test", 0, Question(kind, drink, ingredient), answered)
+    going = Round((drink, "Gimlet", "Negroni"), "the test", 0, Question(kind, drink, ingredient, other), answered)
     return Focus(extra={KEPT_AS: going})
 
 
@@ -117,6 +122,14 @@ def test_a_build_is_marked_line_by_line(book: Book, text: str, points: int, say:
         (Kind.FAMILY, "Daiquiri", "", "highballs", (0, 2), "No: the Daiquiri is a sour: "),
         (Kind.MISSING, "Daiquiri", "lime juice", "the lime", (1, 1), "Right. The Daiquiri has lime juice."),
         (Kind.MISSING, "Daiquiri", "lime juice", "lemon juice", (0, 1), "No: the Daiquiri has lime juice."),
+        (Kind.NAME, "Daiquiri", "", "the daiquiri", (1, 1), "Right. That is the Daiquiri."),
+        (Kind.NAME, "Daiquiri", "", "a gimlet", (0, 1), "No: that is the Daiquiri."),
+        (Kind.ALLERGENS, "Clover Club", "", "egg", (1, 1),
+         "Right. The Clover Club has egg by our data: egg from egg white."),
+        (Kind.ALLERGENS, "Clover Club", "", "none", (0, 1),
+         "No: the Clover Club has egg by our data: egg from egg white."),
+        (Kind.ALLERGENS, "Daiquiri", "", "no", (1, 1),
+         "Right. The Daiquiri has no listed allergen by our data: check the labels."),
     ],
 )  # fmt: skip
 def test_other_questions_are_marked_and_put_right(
@@ -126,6 +139,37 @@ def test_other_questions_are_marked_and_put_right(
     found = answer(book, text, kind, drink, ingredient)
     assert mark_of(found)[1:] == mark
     assert told(found).startswith(say)
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "text", "mark", "say"),
+    [
+        ("Negroni", "Boulevardier", "bourbon for gin", (2, 2),
+         "Right. From the Negroni to the Boulevardier you leave out gin, and add one and a half ounces of bourbon."),
+        ("Mojito", "Daiquiri", "no mint and no soda", (2, 3),
+         "Nearly: from the Mojito to the Daiquiri you leave out mint and soda water, and it is shaken."),
+        ("Gibson", "Gimlet", "stirred", (0, 4),
+         "No: from the Gibson to the Gimlet you leave out dry vermouth, add three quarters of an ounce of lime "
+         "cordial, pour two ounces of gin, and it is shaken."),
+    ],
+)  # fmt: skip
+def test_what_changes_is_marked_and_put_right(
+    book: Book, first: str, second: str, text: str, mark: tuple[int, int], say: str
+) -> None:
+    """What goes out, what comes in, what has another amount, and the method: a point for each that is named."""
+    focus = asked(Kind.CHANGE, second, other=first)
+    found = quiz.answer(Command(Intent.ANSWER, {"text": text}), Scene(book, frozenset(), focus))
+    assert mark_of(found) == (f"change from {first}", *mark)
+    assert told(found) == say
+
+
+@pytest.mark.parametrize(("kind", "cautions"), [(Kind.ALLERGENS, (STANDING,)), (Kind.GLASS, ())])
+def test_the_caution_goes_with_every_word_on_allergens(book: Book, kind: Kind, cautions: tuple[str, ...]) -> None:
+    """With an answer that is marked, with one that is skipped, and with why."""
+    marked = answer(book, "none or coupe", kind, "Gimlet")
+    skipped = quiz.skip(Command(Intent.SKIP), Scene(book, frozenset(), asked(kind, "Gimlet")))
+    explained = quiz.score(WHY, Scene(book, frozenset(), marked.focus))
+    assert [found.reply.cautions for found in (marked, skipped, explained)] == [cautions] * 3
 
 
 @pytest.mark.parametrize("text", ["", "what a lovely evening", "well I do not quite"])
@@ -148,11 +192,22 @@ def test_what_is_no_answer_is_not_marked(book: Book, text: str) -> None:
         (Kind.FAMILY, "Daiquiri", "", "Which family does the Daiquiri belong to?"),
         (Kind.MISSING, "Daiquiri", "lime juice",
          "The Daiquiri has white rum and simple syrup, and one thing more. What is missing?"),
+        (Kind.NAME, "Daiquiri", "",
+         "Two ounces white rum, three quarters of an ounce lime juice and three quarters of an ounce simple syrup, "
+         "shaken. Which drink is it?"),
+        (Kind.ALLERGENS, "Daiquiri", "",
+         "Which allergens does the Daiquiri have? Say none if it has none by our data."),
     ],
 )  # fmt: skip
 def test_how_each_question_is_put(book: Book, kind: Kind, drink: str, ingredient: str, question: str) -> None:
     """One short sentence for the ear."""
     assert put(Question(kind, drink, ingredient), book) == question
+
+
+def test_how_it_is_asked_what_changes(book: Book) -> None:
+    """Both drinks are named, in the order of the change."""
+    question = put(Question(Kind.CHANGE, "Boulevardier", other="Negroni"), book)
+    assert question == "From the Negroni to the Boulevardier: what changes, in the pours and the method?"
 
 
 @pytest.mark.parametrize(
@@ -213,6 +268,68 @@ def test_a_drink_that_left_the_book_ends_the_round(book: Book) -> None:
     """A question about a drink that is gone is not marked."""
     found = answer(replace(book, drinks={}), "shaken", Kind.METHOD, "Daiquiri")
     assert (found.change, open_round(found.focus)) == (None, None)
+
+
+class TestWhy:
+    """'Why?': the rules behind the last mark, and the right answer again."""
+
+    @pytest.mark.parametrize(
+        ("kind", "drink", "ingredient", "text", "say"),
+        [
+            (Kind.BUILD, "Daiquiri", "", "two ounces white rum, one ounce lime juice and an egg white",
+             "Four of nine points. White rum: the exact amount, three points. Lime juice: within a jigger step, "
+             "two points. Simple syrup: left out, zero points. Egg white: named, and not in it, one point off. "
+             "The Daiquiri is two ounces white rum, three quarters of an ounce lime juice and three quarters of an "
+             "ounce simple syrup."),
+            (Kind.BUILD, "Daiquiri", "", "white rum, two ounces lime juice, and simple syrup",
+             "Three of nine points. White rum and simple syrup: named without an amount, one point each. "
+             "Lime juice: more than a jigger step off, one point. The Daiquiri is "),
+            (Kind.AMOUNT, "Daiquiri", "lime juice", "two ounces",
+             "Zero of three points. Lime juice: more than a jigger step off, zero points. The Daiquiri has "),
+            (Kind.FAMILY, "Sidecar", "", "a sour",
+             "One of two points. Daisy: one branch away, one point. The Sidecar is a daisy: "),
+            (Kind.GLASS, "Daiquiri", "", "rocks",
+             "Zero of one point. Coupe: not named, zero points. Rocks glass: named, and not so, one point off. "
+             "The Daiquiri goes in a coupe."),
+            (Kind.METHOD, "Daiquiri", "", "shaken",
+             "One of one point. Shaken: right, one point. The Daiquiri is shaken: it has lime juice."),
+        ],
+    )  # fmt: skip
+    def test_each_part_has_its_rule(
+        self, book: Book, kind: Kind, drink: str, ingredient: str, text: str, say: str
+    ) -> None:
+        """And then the open question comes again."""
+        marked = answer(book, text, kind, drink, ingredient)
+        found = quiz.score(WHY, Scene(book, frozenset(), marked.focus))
+        assert found.reply.say.startswith(say)
+        going = open_round(marked.focus)
+        assert going is not None
+        assert found.reply.say.endswith(f"Back to the question. {put(going.asked, book)}")
+        assert open_round(found.focus) == going
+
+    def test_it_can_be_asked_when_the_round_is_over(self, book: Book) -> None:
+        """Of the last answer; a new round begins without one."""
+        focus = asked(Kind.METHOD, "Daiquiri", answered=ROUND - 1)
+        last = quiz.answer(Command(Intent.ANSWER, {"text": "shaken"}), Scene(book, frozenset(), focus))
+        say = quiz.score(WHY, Scene(book, frozenset(), last.focus)).reply.say
+        assert say.startswith("One of one point. Shaken: right, one point. ")
+        anew = quiz.quiz(Command(Intent.QUIZ), Scene(book, frozenset(), last.focus))
+        say = quiz.score(WHY, Scene(book, frozenset(), anew.focus)).reply.say
+        assert say.startswith("There is no mark to explain. Back to the question. ")
+
+    def test_a_floor_test_explains_nothing_before_its_end(self, book: Book) -> None:
+        """The question comes again."""
+        test = quiz.quiz(Command(Intent.QUIZ, {"text": "test"}), Scene(book, frozenset(), Focus()))
+        after = quiz.skip(Command(Intent.SKIP), Scene(book, frozenset(), test.focus))
+        found = quiz.score(WHY, Scene(book, frozenset(), after.focus)).reply
+        assert found.say.startswith("That is told at the end of the test. Back to the question. ")
+        assert found.card is None
+
+    def test_a_drink_that_left_the_book_is_not_explained(self, book: Book) -> None:
+        """Nor is there a question to go back to."""
+        marked = answer(book, "shaken", Kind.METHOD, "Daiquiri")
+        say = quiz.score(WHY, Scene(replace(book, drinks={}), frozenset(), marked.focus)).reply.say
+        assert say == "There is no mark to explain. Say quiz me for a question."
 
 
 class TestScore:
@@ -278,6 +395,8 @@ SAID = {
     "how am i doing": Command(Intent.SCORE),
     "stop": Command(Intent.CANCEL),
     "say that again": Command(Intent.REPEAT),
+    "slower": Command(Intent.REPEAT, {"text": "slowly"}),
+    "why": Command(Intent.SCORE, {"text": "why"}),
     "undo": Command(Intent.UNDO),
     "yes": Command(Intent.YES),
     "daiquiri": Command(Intent.SPEC, {"drink": "Daiquiri"}),
@@ -351,6 +470,33 @@ class TestInATalk:
         """'Say that again' is not an answer."""
         assert "How is the Daiquiri built?" in self.say(talk, "say that again").say
 
+    def test_slower_asks_the_question_slowly(self, talk: Dialogue) -> None:
+        """The question alone, without the mark before it; said again, it is as quick as ever."""
+        question = self.say(talk, "skip").say.partition(" Next. ")[2]
+        slower = self.say(talk, "slower")
+        assert (slower.say, slower.slow, slower.undo) == (question, True, None)
+        again = self.say(talk, "say that again")
+        assert (again.say, again.slow) == (question, False)
+
+    def test_out_of_a_quiz_the_last_answer_is_said_slowly(self, talk: Dialogue) -> None:
+        """Whatever it was."""
+        spec = self.say(talk, "stop", "daiquiri")
+        slower = self.say(talk, "slower")
+        assert (slower.say, slower.slow) == (spec.say, True)
+
+    def test_why_explains_and_comes_back(self, talk: Dialogue, memory: Memory) -> None:
+        """It is no answer, and marks nothing; a mark that was undone is not explained."""
+        say = self.say(talk, "two ounces white rum", "why").say
+        assert say.startswith("Three of nine points. White rum: the exact amount, three points. ")
+        assert "Back to the question. " in say
+        assert len(memory.marks("Ana")) == 1
+        assert self.say(talk, "undo", "why").say.startswith("There is no mark to explain.")
+
+    def test_why_of_somebody_else_is_not_told(self, talk: Dialogue) -> None:
+        """Who takes over the phone begins anew."""
+        self.say(talk, "two ounces white rum")
+        assert talk.ask("why", "bar", "Bo").say == "There is no mark to explain. Say quiz me for a question."
+
     def test_stop_ends_it_with_the_score(self, talk: Dialogue) -> None:
         """After 'stop' a name is a question again."""
         assert self.say(talk, "stop").say == "All right. The quiz is over."
@@ -367,7 +513,9 @@ def every_question(book: Book) -> Iterator[Question]:
         named = [pour.ingredient for pour in drink.pours]
         for kind in Kind:
             asked = named if kind in (Kind.AMOUNT, Kind.MISSING) else [""]
-            questions = (Question(kind, drink.name, ingredient) for ingredient in asked)
+            questions = [Question(kind, drink.name, ingredient) for ingredient in asked]
+            if kind is Kind.CHANGE:
+                questions = [Question(kind, drink.name, other=other) for other in near(drink, book)]
             yield from (question for question in questions if still_asked(question, drink, book))
 
 
@@ -382,6 +530,7 @@ def test_the_right_answer_said_back_gets_all_points(book: Book) -> None:
             short.append((asked, said))
     assert short == []
     assert len(questions) > 1000
+    assert {asked.kind for asked in questions} == set(Kind)
 
 
 class TestRules:
@@ -395,6 +544,7 @@ class TestRules:
         "named, and not in it": (Kind.BUILD, "", "two ounces gin and one ounce egg white", 3 - 1),
         "the family": (Kind.FAMILY, "", "a sour", 2),
         "method, glass, garnish, what is missing": (Kind.GLASS, "", "coupe", 1),
+        "the drink's name, each change, each allergen": (Kind.NAME, "", "the gimlet", 1),
     }
 
     def test_they_stand_beside_the_first_question(self, book: Book) -> None:

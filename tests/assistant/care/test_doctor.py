@@ -26,6 +26,7 @@ from assistant.ears.errors import NoMicrophone
 from assistant.memory import Memory
 from assistant.web.certificate import certificate_for
 from assistant.web.lan import NoNetwork
+from assistant.voice import Speaker
 from tests.assistant.fakes import FakeServices
 from tests.assistant.served import serving
 
@@ -160,7 +161,7 @@ class TestMachine:
 
     def test_a_voice(self, monkeypatch: pytest.MonkeyPatch) -> None:
         """By its name; or none, and which to install."""
-        monkeypatch.setattr(machine_checks, "speaker", lambda: ("flite", "-t"))
+        monkeypatch.setattr(machine_checks, "speaker", lambda: Speaker("flite", "-t", ()))
         assert machine_checks.of_voice() == Found("voice", State.WELL, "flite")
         monkeypatch.setattr(machine_checks, "speaker", lambda: None)
         ill(machine_checks.of_voice(), State.NOTE, "espeak-ng")

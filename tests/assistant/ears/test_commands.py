@@ -18,11 +18,19 @@ from assistant.ears.sound import open_sound
 from assistant.services import Services
 from demo_audio_scripts.speak import VOICES, speak
 from tests.assistant.fakes import FakeServices
+from tests.spoken import given_time
 
 VOICE = next((voice for voice in VOICES if voice.program == "flite" and voice.is_here), VOICES[0])
 GRAMMAR = "#JSGF V1.0 UTF-8 en;\ngrammar bar;\npublic <order> = [make] (one | two | three) (gimlets | negronis);\n"
 
 aloud = pytest.mark.skipif(not VOICE.is_here, reason="no speech synthesiser is installed")
+
+
+@pytest.fixture(autouse=True)
+def in_no_hurry() -> Iterator[None]:
+    """What is claimed here is not how fast it hears."""
+    with given_time():
+        yield
 
 
 @pytest.fixture
@@ -102,7 +110,7 @@ def test_the_microphone_is_answered_aloud(tmp_path: Path, database: str, monkeyp
         yield from (Sound(piece) for piece in np.array_split(samples, 60))
 
     monkeypatch.setattr(commands, "pieces", heard)
-    monkeypatch.setattr(commands, "speak", said.append)
+    monkeypatch.setattr(commands, "speak", lambda text, slow: said.append(text))
     ended = run("--database", database, "listen")
     assert ended.exit_code == 0, ended.output
     assert "Gimlet: two ounces gin" in ended.output
@@ -130,7 +138,7 @@ def test_hands_free_only_what_follows_the_phrase_is_answered(
             raise KeyboardInterrupt
         yield from (Sound(piece) for piece in np.array_split(samples, len(samples) // 3_200))
 
-    def hushed(text: str) -> None:
+    def hushed(text: str, slow: bool) -> None:
         """Cut short at once."""
         said.append(text)
         raise KeyboardInterrupt
