@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from decimal import ROUND_HALF_UP, Decimal
 
 from assistant.messages import Figure
@@ -16,8 +17,14 @@ def figure(value: Decimal | int | None, unit: str, places: int = 1) -> Figure:
     """Any number in a plain unit, rounded half-up to at most `places`: '22.4 %'."""
     if value is None:
         return Figure(None, unit, UNKNOWN)
-    rounded = Decimal(value).quantize(Decimal(1).scaleb(-places), ROUND_HALF_UP)
+    rounded = Decimal(value).quantize(Decimal(1).scaleb(-places), ROUND_HALF_UP) + 0  # no minus before a zero
     return Figure(rounded, unit, f"{plain(rounded, places)} {unit}".rstrip())
+
+
+def change_figure(value: Decimal | None, unit: str, places: int = 1) -> Figure:
+    """How much more or less of something, with its sign: '+64 g/l', '-3 % vol', '0 % acid'."""
+    found = figure(value, unit, places)
+    return replace(found, text=f"+{found.text}") if found.value is not None and found.value > 0 else found
 
 
 def amount_figure(amount: Amount) -> Figure:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from decimal import Decimal
 
 from assistant.answers.base import Answer, Counted, Handler, Scene, SetOut
-from assistant.answers.figures import figure
+from assistant.answers.figures import change_figure
 from assistant.answers.safety import STANDING, caution_lines
 from assistant.answers.speech import capital, counted, joined, sentence, some
 from assistant.messages import Card, Cell, Focus, Note, Reply, Row, Table
@@ -185,9 +185,9 @@ def _offers(name: str, offers: Sequence[StandIn]) -> Table:
         Row(
             offer.ingredient.name,
             (
-                figure(offer.abv_change, "% vol"),
-                figure(offer.sugar_change, "g/l", 0),
-                figure(offer.acid_change, "% acid"),
+                change_figure(offer.abv_change, "% vol"),
+                change_figure(offer.sugar_change, "g/l", 0),
+                change_figure(offer.acid_change, "% acid"),
             ),
             note=_note(offer),
             tone="warn" if offer.brings_allergens or offer.allergens_unknown else "plain",

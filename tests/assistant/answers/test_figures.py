@@ -6,7 +6,15 @@ from decimal import Decimal
 
 import pytest
 
-from assistant.answers.figures import amount_figure, figure, mass_figure, money_figure, percent_figure, volume_figure
+from assistant.answers.figures import (
+    amount_figure,
+    change_figure,
+    figure,
+    mass_figure,
+    money_figure,
+    percent_figure,
+    volume_figure,
+)
 from assistant.messages import Figure
 from recipes.model import Book
 from recipes.units import Amount, Unit, quantity
@@ -41,6 +49,15 @@ def test_money_is_shown_to_the_cent_half_up(value: str, text: str, tiny_book: Bo
 def test_numbers_are_rounded_as_finely_as_a_bar_needs(shown: Figure, expected: Figure) -> None:
     """A tenth of a percent, a whole millilitre above a hundred, two digits of a litre."""
     assert expected == shown
+
+
+@pytest.mark.parametrize(
+    ("change", "text"),
+    [("64", "+64 g/l"), ("-28.6", "-29 g/l"), ("0", "0 g/l"), ("-0.2", "0 g/l"), (None, "unknown")],
+)
+def test_a_change_shows_which_way_it_goes(change: str | None, text: str) -> None:
+    """A hundred grams more is not a hundred grams; what is rounded to nothing has no sign."""
+    assert text == change_figure(None if change is None else Decimal(change), "g/l", 0).text
 
 
 def test_what_is_not_known_says_so(tiny_book: Book) -> None:
