@@ -59,7 +59,10 @@ ASKED = {
     "what does a manhattan taste like": ("taste", ("Manhattan",)),
     "two gimlets and a daiquiri": ("order", ("Two Gimlets", "Daiquiri")),
     "we're out of honey syrup": ("out_of", ("honey syrup", "Bee's Knees")),
+    "we're out of orgeat": ("out_of", ("orgeat", "Army and Navy")),
     "what can I use instead of dry vermouth": ("substitute", ("dry vermouth",)),
+    "what can I use instead of orange liqueur": ("substitute", ("orange liqueur", "curacao")),
+    "what can I use instead of honey syrup": ("substitute", ("honey syrup",)),
     "what can I make with gin and no citrus": ("can_make", ("Martini",)),
     "we're out of eggs": ("out_of", ("egg white", "Clover Club")),
     "we have two litres of lime juice": ("on_hand", ("lime juice", "2 l")),
@@ -68,6 +71,13 @@ ASKED = {
     "are there nuts in the army and navy": ("contains", ("Army and Navy", "nuts")),
     "are there eggs in the clover club": ("contains", ("Clover Club", "egg")),
     "is there egg in a whiskey sour": ("contains", ("Whiskey Sour",)),
+}
+
+BACK = {
+    # what is said to be out, by typing; what is then said aloud; what is told
+    "we're out of maple syrup": ("maple syrup is back", "maple syrup is back in"),
+    "we're out of mezcal": ("mezcal is back in", "mezcal is back in"),
+    "we're out of ginger beer": ("we have ginger beer again", "ginger beer is back in"),
 }
 
 
@@ -136,6 +146,18 @@ def test_a_question_asked_aloud_gets_its_card(
     assert page.locator(".card").get_attribute("data-kind") == kind, page.inner_text("#told")
     shown = page.inner_text(".card")
     assert [word for word in words if word not in shown] == []
+
+
+@pytest.mark.skipif(not VOICE.is_here, reason="no speech synthesiser is installed")
+@pytest.mark.parametrize("out", BACK)
+def test_what_was_out_is_back_aloud(page: Page, microphone: Path, out: str) -> None:
+    """Typed as out, said to be back."""
+    text, told = BACK[out]
+    page.fill("#words", out)
+    page.press("#words", "Enter")
+    expect(page.get_by_role("button", name="Undo that")).to_be_visible()
+    say(page, text, microphone)
+    expect(page.locator("#told")).to_contain_text(told, ignore_case=True)
 
 
 @pytest.mark.skipif(not VOICE.is_here, reason="no speech synthesiser is installed")
