@@ -8,21 +8,21 @@ from __future__ import annotations
 
 import logging
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from assistant.answers import people, pins, talk
 from assistant.answers.base import Answer, Change, Handler, Introduced, Scene
 from assistant.answers.quiz_round import back_to, can_go_on, ended, open_round, stopped, without_mark
 from assistant.answers.quiz_words import put
-from assistant.answers.trail import LOOKED_AT, changes_told
+from assistant.answers.trail import LOOKED_AT, changes_told, one_trail
 from assistant.asking import Pending, Unsettled, kind_of, settled, with_slot
 from assistant.conversation import Conversation, Conversations
 from assistant.errors import AlreadyUndone, MemoryFailed
 from assistant.filling import Gap, filled, in_book, turned
 from assistant.follow_ups import FollowUpEar, takes_back
 from assistant.handlers import HANDLERS
-from assistant.memory import Clock, Memory, utc_now
+from assistant.memory import Clock, Entry, Memory, utc_now
 from assistant.messages import Choice, Heard, Reply
 from assistant.newcomers import as_known, named_in
 from assistant.reading import BESIDE_A_QUIZ, CHANGES, Faint, OpenEar, QuizEar, Reading, read
@@ -61,12 +61,15 @@ class Dialogue:
         clock: Clock = utc_now,
         handlers: Mapping[Intent, Handler] = HANDLERS,
         has_pin: Callable[[], bool] = lambda: False,
+        edited: Callable[[], Iterable[Entry]] = lambda: (),
     ) -> None:
+        """`edited` reads what was changed in the book's files; it may raise OSError."""
         self._tonight = tonight
         self._memory = memory
         self._clock = clock
         self._handlers = handlers
         self._has_pin = has_pin
+        self._edited = edited
         self._conversations = Conversations()
 
     def ask(self, heard: Heard | str, conversation: str, who: str = "", is_manager: bool = False) -> Reply:
@@ -247,8 +250,8 @@ class Dialogue:
 
     def _trail_told(self) -> Reply:
         try:
-            return changes_told(self._memory.trail(LOOKED_AT), self._clock())
-        except MemoryFailed:
+            return changes_told(one_trail(self._memory.trail(LOOKED_AT), self._edited()), self._clock())
+        except (MemoryFailed, OSError):
             log.exception("the trail cannot be read")
             return talk.not_read()
 

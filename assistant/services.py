@@ -9,6 +9,7 @@ from pathlib import Path
 
 import click
 
+from assistant.answers.edits import as_entry
 from assistant.book_files import BookFiles
 from assistant.care.automatic import back_up_before_upgrade, mend
 from assistant.dialogue import Dialogue
@@ -17,10 +18,11 @@ from assistant.ears.choose import AUTO, VOSK, Plan
 from assistant.ears.hearing import Hearing
 from assistant.ears.pronunciation import usual_ways
 from assistant.ears.spotting import Spotting
+from assistant.editing.history import History
 from assistant.editions import Editions
 from assistant.errors import MemoryFailed
 from assistant.manager import Manager
-from assistant.memory import Clock, Memory, utc_now
+from assistant.memory import Clock, Entry, Memory, utc_now
 from assistant.messages import Heard, Reply
 from assistant.names import names_of
 from assistant.rights import Rights
@@ -71,9 +73,13 @@ class Services:
         self._names: Names | None = None
         self._tonight = self._work_out(memory_lost=False)
         self.manager = Manager(self.memory.pins, clock)
-        self.dialogue = Dialogue(self.tonight, self.memory, clock, has_pin=self.manager.has_pin)
+        self.dialogue = Dialogue(self.tonight, self.memory, clock, has_pin=self.manager.has_pin, edited=self._edited)
         self.recogniser: Recogniser | None = None
         self.spotter: Recogniser = Spotting(lambda: self.book.house.wake_phrase)
+
+    def _edited(self) -> list[Entry]:
+        """What was changed in the book's files, oldest first. Raises OSError."""
+        return [as_entry(edit) for edit in History(self.files.folder).edits()]
 
     @property
     def book(self) -> Book:

@@ -7,10 +7,12 @@ from collections.abc import Mapping, Sequence
 from types import MappingProxyType
 
 from assistant.answers.speech import capital, counted
+from assistant.answers.trail import OF_THE_BOOK
 from assistant.editing.entries import fields_of
 from assistant.editing.history import Edit
 from assistant.editing.rewriting import Fields, Value
 from assistant.errors import EditRefused
+from assistant.memory import Entry
 from assistant.messages import Reply
 from recipes.faults import Fault
 
@@ -118,6 +120,12 @@ def what_changed(edit: Edit) -> tuple[str, ...]:
         return ("taken out of the book",)
     before, after = fields_of(edit.before, edit.kind), fields_of(edit.after, edit.kind)
     return tuple(_key_change(key, before, after) for key in {**before, **after} if before.get(key) != after.get(key))
+
+
+def as_entry(edit: Edit) -> Entry:
+    """An edit as a line of the trail that tells of everything."""
+    columns = {"name": edit.name, "file": edit.page, "changed": "; ".join(what_changed(edit))}
+    return Entry(edit.token, edit.at, edit.who, OF_THE_BOOK, edit.name, None, columns, edit.undoes)
 
 
 def _mend(fault: Fault) -> str:

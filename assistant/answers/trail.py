@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
 
 from assistant.answers.people import signed
@@ -11,6 +11,7 @@ from assistant.memory import Entry
 from assistant.messages import Card, Reply, Row, Table
 from assistant.rights import EVERYBODYS
 
+OF_THE_BOOK = "book"  # the kind of an entry that tells of an edit of the book's files
 SHOWN = 40  # changes on the card
 LOOKED_AT = 1_000  # lines of the trail, quiz marks among them
 _KINDS = {
@@ -20,7 +21,13 @@ _KINDS = {
     "supplied": "supplier's name",
     "sold": "sold",
     "counted": "on hand",
+    OF_THE_BOOK: "book",
 }
+
+
+def one_trail(remembered: Iterable[Entry], edited: Iterable[Entry]) -> tuple[Entry, ...]:
+    """What the memory knows and what was edited in the book's files, in one row, newest first."""
+    return tuple(sorted((*remembered, *edited), key=lambda entry: entry.at, reverse=True))
 
 
 def changes_told(trail: Sequence[Entry], now: datetime) -> Reply:
@@ -46,6 +53,8 @@ def _row(entry: Entry) -> Row:
 
 def _state(entry: Entry, columns: Mapping[str, str | int] | None) -> str:
     """What a row held, in a few letters."""
+    if entry.kind == OF_THE_BOOK:
+        return str(columns["changed"]) if columns else ""
     if entry.kind == "out":
         return "in" if columns is None else "out"
     if columns is None:

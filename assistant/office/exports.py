@@ -9,7 +9,8 @@ from collections.abc import Iterable, Mapping
 from decimal import ROUND_HALF_UP, Decimal
 
 from assistant import kept
-from assistant.answers.edits import what_changed
+from assistant.answers.edits import as_entry
+from assistant.answers.trail import one_trail
 from assistant.editing.history import Edit
 from assistant.memory import Entry, Memory
 from recipes.costing import Costing
@@ -64,20 +65,7 @@ def book_archive(texts: Mapping[str, str]) -> bytes:
 
 def whole_trail(memory: Memory, edits: Iterable[Edit]) -> tuple[Entry, ...]:
     """All that was changed, the latest first: what the memory knows, and edits of the book's files as kind 'book'."""
-    of_book = (
-        Entry(
-            edit.token,
-            edit.at,
-            edit.who,
-            "book",
-            edit.name,
-            None,
-            {"name": edit.name, "file": edit.page, "changed": "; ".join(what_changed(edit))},
-            edit.undoes,
-        )
-        for edit in edits
-    )
-    return tuple(sorted((*memory.trail(ALL), *of_book), key=lambda entry: entry.at, reverse=True))
+    return one_trail(memory.trail(ALL), map(as_entry, edits))
 
 
 def trail_csv(entries: Iterable[Entry]) -> str:

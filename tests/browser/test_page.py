@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import socket
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -199,7 +200,23 @@ def test_only_a_voice_of_this_machine_speaks(browser: Browser, server: Running) 
     page.get_by_role("button", name="Voice on").click()
     ask(page, "next")
     expect(page.locator("[aria-current=step]")).to_be_visible()
-    assert page.evaluate("spoken") == [["near", canned.AMOUNT.say]]
+    assert page.evaluate("spoken") == [["near", canned.AMOUNT.say, 1]]
+    page.close()
+
+
+def test_what_is_asked_for_slowly_is_spoken_slowly(
+    browser: Browser, server: Running, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """'Slower' is said at two thirds of the usual speed; what is asked next is as quick as ever."""
+    monkeypatch.setitem(canned.CANNED, "slower", replace(canned.AMOUNT, slow=True))
+    page = browser.new_page()
+    page.add_init_script(FAKE_VOICES)
+    page.goto(server.address)
+    for text in ("how much lemon", "slower", "how much lemon"):
+        ask(page, text)
+        state(page, "Speaking")
+        state(page, "Ready")
+    assert [round(rate, 2) for _, _, rate in page.evaluate("spoken")] == [1, 0.67, 1]
     page.close()
 
 
@@ -212,7 +229,7 @@ Object.defineProperty(globalThis, 'speechSynthesis', { value: {
   getVoices: () => voices,
   cancel: () => {},
   speak: (words) => {
-    spoken.push([words.voice.name, words.text]);
+    spoken.push([words.voice.name, words.text, words.rate]);
     words.onstart();
     setTimeout(words.onend, 300);
   },

@@ -157,6 +157,23 @@ class TestOurs:
         assert net.accepts(["make", "an", "ounce", "and", "a", "half", "of", "it"])
         assert book.network(in_quiz=True).accepts(["an", "ounce", "and", "a", "half"])
 
+    @pytest.mark.parametrize(
+        "said",
+        [
+            "it's a gimlet",
+            "orange liqueur instead of gin and shaken",
+            "egg and sulphites",
+            "none",
+            "why",
+            "why was that wrong",
+            "slower",
+            "say it again slower",
+        ],
+    )
+    def test_what_is_said_in_a_quiz_is_listened_for(self, said: str) -> None:
+        """A drink by its build, what changes, allergens; and the questions about a mark and for a slower voice."""
+        assert phrasebook.load(NAMES).network(in_quiz=True).accepts(said.split())
+
     def test_a_book_may_lack_a_kind_of_name(self) -> None:
         """Without families, shelves or any name at all, the rest can still be said."""
         net = phrasebook.load(Names(drink=(Name("Gimlet"),))).network()

@@ -24,9 +24,9 @@ from assistant.database import opened
 from assistant.ears.choose import MODEL
 from assistant.ears.errors import NoMicrophone
 from assistant.memory import Memory
+from assistant.voice import Speaker
 from assistant.web.certificate import certificate_for
 from assistant.web.lan import NoNetwork
-from assistant.voice import Speaker
 from tests.assistant.fakes import FakeServices
 from tests.assistant.served import serving
 

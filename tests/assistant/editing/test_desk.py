@@ -11,13 +11,15 @@ from pathlib import Path
 
 import pytest
 
-from assistant.answers import edits
+from assistant.answers import edits, talk
 from assistant.answers.edits import MENDS, TOML_WORDS, fault_said
 from assistant.console import render
 from assistant.editing.desk import Desk, Report
 from assistant.editing.drafts import Draft, Kind
+from assistant.editing.history import FILE
 from assistant.editing.rewriting import Value
 from assistant.errors import EditRefused
+from assistant.messages import Table
 from assistant.services import Services
 from recipes.faults import Fault
 from recipes.schema import DrinkEntry, Entry, IngredientEntry
@@ -276,3 +278,39 @@ def test_the_ear_learns_a_new_name_at_once(tmp_path: Path) -> None:
     desk.undo(kept.undo, "Ada")
     assert "Harbour Lights" not in services.book.drinks
     services.close()
+
+
+class TestTrail:
+    """'Who changed what?' tells of the book's files too."""
+
+    @pytest.fixture
+    def services(self, tmp_path: Path) -> Iterator[Services]:
+        """The assistant on a copy of the book that a test may change."""
+        book = shutil.copytree(str(files("recipes") / "book"), tmp_path / "book")
+        services = Services(Path(book), f"sqlite:///{tmp_path / 'shift.db'}")
+        yield services
+        services.close()
+
+    def test_an_edit_is_told_among_the_other_changes(self, services: Services) -> None:
+        """Newest first, with whoever made it and what it was; taking it back is told as well."""
+        desk = Desk(services)
+        services.ask("we're out of mint", "bar", "Sam")
+        kept = desk.keep(Draft("drink", "fogbell.toml", LIGHTS), "Kit")
+        assert kept.undo is not None, kept.say
+        reply = services.ask("who changed what", "office")
+        assert reply.say.startswith("The last change was just now: Kit changed Harbour Lights.")
+        assert reply.card is not None
+        (table,) = reply.card.blocks
+        assert isinstance(table, Table)
+        assert [(row.label, *row.cells) for row in table.rows] == [
+            ("Harbour Lights", "book", "", "new in the book", "Kit"),
+            ("Mint", "out or in", "in", "out", "Sam"),
+        ]
+        desk.undo(kept.undo, "Ana")
+        reply = services.ask("who changed what", "office")
+        assert reply.say.startswith("The last change was just now: Ana took back a change of Harbour Lights.")
+
+    def test_a_history_that_cannot_be_read_is_told(self, services: Services) -> None:
+        """Not as if nothing had been changed."""
+        (services.files.folder / FILE).mkdir()
+        assert services.ask("who changed what", "office").say == talk.not_read().say
