@@ -14,13 +14,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from assistant.ears.base import RATE, Recogniser, Sound
-from assistant.ears.loudness import FRAME, FRAME_S, beginning, levels, line_between, room_level, speaker_level
+from assistant.ears.loudness import FRAME, FRAME_S, Levels, beginning, levels, line_between, room_level, speaker_level
 from assistant.ears.spotting import Spotted
 
 WINDOW_S = 6.0  # for a command to begin
 PAUSE_S = 0.6  # ends a command
 QUIET_SHARE = 0.85  # of a pause; a glass may ring in it
 TAIL_S = 0.3  # after the phrase: its last sounds may be in it, and are no command by themselves
+GAP_S = 0.06  # of quiet ends them sooner: "stop" in the same breath is short
 SPOKEN_S = 0.2  # above the line, to be a command: more than a chime
 BEFORE_S = 0.3  # taken from before talk is loud: words begin softly
 LONGEST_S = 10.0  # of a command; what goes on for longer is the room
@@ -123,7 +124,7 @@ class Attention:
     def _begins(self) -> int | None:
         """The sample that a command begins at: after the last breath before it is surely the speaker."""
         heard = levels(Sound(self._samples))
-        tail = int(self._tail_s / FRAME_S)
+        tail = self._phrase_is_over(heard)
         surely = np.flatnonzero(heard[tail:] > self._begin_db) + tail
         if len(surely) * FRAME_S < SPOKEN_S:
             return None
@@ -133,6 +134,12 @@ class Attention:
         breaths = np.flatnonzero(gaps * FRAME_S > BREATH_S)
         begins = int(loud[breaths[-1]] + gaps[breaths[-1]]) if len(breaths) else int(loud[0]) if len(loud) else first
         return max(0, begins * FRAME - int(BEFORE_S * RATE))
+
+    def _phrase_is_over(self, heard: Levels) -> int:
+        """The frame by which the phrase's last sounds have ended: where a gap begins, or the tail has passed."""
+        tail, gap = int(self._tail_s / FRAME_S), int(GAP_S / FRAME_S)
+        is_quiet = heard[:tail] < self._line_db
+        return next((at for at in range(len(is_quiet) - gap + 1) if is_quiet[at : at + gap].all()), tail)
 
     def _has_paused(self) -> bool:
         """Whether nearly all of the last frames lie below the line."""

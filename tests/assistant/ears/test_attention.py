@@ -83,6 +83,20 @@ def test_phrase_and_command_in_one_breath(noise: float) -> None:
     assert attention.state is State.ASLEEP
 
 
+def test_one_short_word_in_the_same_breath_is_a_command() -> None:
+    """"Stop" takes no longer than a third of a second."""
+    attention = Attention(HighTone())
+    (command,) = follow(attention, in_room([quiet(1.5), phrase(), quiet(0.12), talk(0.3), quiet(1)]))
+    assert 0.3 < command.seconds < 1.3
+
+
+def test_the_end_of_the_phrase_is_no_command() -> None:
+    """Where the phrase is told to have ended a little before it has."""
+    attention = Attention(HighTone())
+    assert follow(attention, in_room([quiet(1.5), phrase(), talk(0.25), quiet(1)])) == []
+    assert attention.state is State.LISTENING
+
+
 def test_phrase_alone_and_the_command_after_a_while() -> None:
     """It listens until the command begins, and the command is whole."""
     attention = Attention(HighTone())
