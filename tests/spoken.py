@@ -7,16 +7,20 @@ from collections.abc import Iterator, Sequence
 from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from enum import Enum
+from functools import partial
 from pathlib import Path
 
 import numpy as np
+import pytest
 from numpy.typing import NDArray
 
 from assistant.cli import Setup
 from assistant.ears.base import Sound
 from assistant.ears.choose import POCKETSPHINX
 from assistant.ears.errors import RecogniserFailed
+from assistant.ears.hearing import Hearing
 from assistant.ears.sound import open_sound
+from assistant.ears.spotting import Spotting
 from assistant.messages import Heard, Reply
 from assistant.services import Services
 from demo_audio_scripts.speak import Voice, speak
@@ -26,6 +30,7 @@ from tests.talk import Talk
 
 FRAME = 2_048  # samples; loudness is that of the loudest frame, as people hear a level
 SEED = 7
+HEARD_S = 60.0  # for an utterance, on a machine that is busy with other tests
 
 
 class Outcome(Enum):
@@ -76,6 +81,15 @@ def said_by(voice: Voice, text: str) -> Sound:
         file = Path(folder) / "said.wav"
         speak(text, voice, file)
         return open_sound(file)
+
+
+@contextmanager
+def given_time() -> Iterator[None]:
+    """What hears is given HEARD_S for an utterance: claims made within are not about how fast it is."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("assistant.cli.Hearing", partial(Hearing, limit_s=HEARD_S))
+        patch.setattr("assistant.services.Spotting", partial(Spotting, limit_s=HEARD_S))
+        yield
 
 
 @contextmanager

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from functools import partial
 
 from assistant.ears.base import Recogniser, Sound
-from assistant.ears.pool import WorkerPool
+from assistant.ears.pool import LIMIT_S, WorkerPool
 from assistant.messages import Heard
 
 
@@ -32,14 +32,17 @@ class Spotting:
 
     name = "wake phrase"
 
-    def __init__(self, phrase: Callable[[], str], make: Callable[[str], Recogniser] = spotter) -> None:
+    def __init__(
+        self, phrase: Callable[[], str], make: Callable[[str], Recogniser] = spotter, limit_s: float = LIMIT_S
+    ) -> None:
         """Do nothing yet.
 
         Args:
             phrase: the phrase as it stands; cheap to call.
             make: makes the recogniser of a phrase, inside the worker.
+            limit_s: the most that one look for it may take.
         """
-        self._phrase, self._make = phrase, make
+        self._phrase, self._make, self._limit_s = phrase, make, limit_s
         self._lock = threading.Lock()
         self._pool: WorkerPool | None = None
         self._made_of = ""
@@ -60,7 +63,7 @@ class Spotting:
         with self._lock:
             leaving = self._pool if phrase != self._made_of else None
             if self._pool is None or leaving is not None:
-                self._pool, self._made_of = WorkerPool(partial(self._make, phrase)), phrase
+                self._pool, self._made_of = WorkerPool(partial(self._make, phrase), limit_s=self._limit_s), phrase
             pool = self._pool
         if leaving is not None:
             leaving.close()
