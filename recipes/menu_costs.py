@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from functools import cached_property
 
-from recipes.costing import Costing, CostLines, as_money, cost, with_lines_again
+from recipes.costing import Costing, CostLine, CostLines, as_money, cost, with_lines_again
 from recipes.model import Book, Drink
 from recipes.safety import ingredients_within, names_in
 from recipes.units import Quantity
@@ -93,6 +93,24 @@ class MenuCosts:
     def unknown(self) -> tuple[Costing, ...]:
         """Drinks with a menu price whose pour cost nobody can tell."""
         return tuple(c for c in self.costings.values() if c.price is not None and c.pour_cost is None)
+
+    @cached_property
+    def margins(self) -> Mapping[str, Decimal | None]:
+        """What each drink leaves after its cost, as money without tax; None is unknown."""
+        return {name: costing.margin_money for name, costing in self.costings.items()}
+
+    @cached_property
+    def lines(self) -> tuple[tuple[CostLine, tuple[str, ...]], ...]:
+        """Each cost line, and the drinks that have it, once for each time: many drinks have the same line."""
+        found: dict[int, tuple[CostLine, list[str]]] = {}
+        for name, costing in self.costings.items():
+            for line in costing.lines:
+                at = id(line)
+                if at in found:
+                    found[at][1].append(name)
+                else:
+                    found[at] = (line, [name])
+        return tuple((line, tuple(names)) for line, names in found.values())
 
     @cached_property
     def poured_in(self) -> Mapping[str, tuple[Drink, ...]]:

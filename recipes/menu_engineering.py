@@ -83,23 +83,24 @@ def menu_mix(book: Book, sold: Mapping[str, int]) -> MenuMix | None:
 
     A drink of the list that nobody ordered is on the menu and counts; names that the book lacks are KeyErrors.
     """
-    kept = costs_of(book).costings
+    kept = costs_of(book)
     earning, unknown = [], []
     for name, count in sold.items():
-        margin = kept[name].margin_money
+        margin = kept.margins[name]
         if margin is None:
             unknown.append(name)
         else:
-            earning.append((kept[name], margin, count))
+            earning.append((kept.costings[name], margin, count))
     total = sum(count for _, _, count in earning)
     if not total:
         return None
+    shares = {count: Decimal(count) / total for count in {count for _, _, count in earning}}
     average = sum((margin * count for _, margin, count in earning), Decimal(0)) / total
     popular_from = POPULAR / len(earning)
     standings = [
         Standing(costing, count, share, margin, _QUADRANTS[share >= popular_from, margin >= average])
         for costing, margin, count in earning
-        for share in [Decimal(count) / total]
+        for share in [shares[count]]
     ]
     standings.sort(key=lambda standing: standing.earned_money, reverse=True)
     return MenuMix(tuple(standings), popular_from, as_money(average), tuple(unknown))

@@ -7,11 +7,11 @@ tenth dearer makes the menu dearer by a tenth of what is spent on it.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
 
-from recipes.costing import ZERO, Costing, CostLine, CostLines, as_money
+from recipes.costing import ZERO, CostLine, CostLines, as_money
 from recipes.menu_costs import costs_of
 from recipes.model import Book, HouseRecipe
 from recipes.prices import PriceList
@@ -48,13 +48,14 @@ def spending(book: Book, sold: Mapping[str, int] | None = None) -> tuple[Spendin
     Lines without a price are left out; they cannot be known. Names of `sold` that the book lacks are KeyErrors.
     """
     counts = sold or dict.fromkeys((name for name, drink in book.drinks.items() if drink.price is not None), 1)
-    times = {name: Decimal(count) for name, count in counts.items()}
-    parts = _Parts(book, book.once(CostLines).prices)
+    kept, parts = costs_of(book), _Parts(book, book.once(CostLines).prices)
+    if unknown := counts.keys() - kept.costings.keys():
+        raise KeyError(min(unknown))
     by_drink: dict[str, dict[str, Decimal]] = defaultdict(dict)
-    for line, drinks in _poured_in(costs_of(book).costings, counts):
+    spent: dict[str, Decimal] = defaultdict(Decimal)
+    for line, drinks in kept.lines:
         for ingredient, money in parts.of_line(line):
-            _add(by_drink[ingredient], money, drinks, times)
-    spent = {ingredient: sum(drinks.values(), ZERO) for ingredient, drinks in by_drink.items()}
+            spent[ingredient] += _add(by_drink[ingredient], money, drinks, counts)
     total = sum(spent.values(), ZERO)
     found = [
         Spending(ingredient, as_money(money), money / total, by_drink[ingredient])
@@ -64,23 +65,19 @@ def spending(book: Book, sold: Mapping[str, int] | None = None) -> tuple[Spendin
     return tuple(sorted(found, key=lambda one: one.spent.magnitude, reverse=True))
 
 
-def _poured_in(costings: Mapping[str, Costing], names: Iterable[str]) -> Iterable[tuple[CostLine, Sequence[str]]]:
-    """Each cost line, and the drinks that have it, once for each time: many drinks have the same line."""
-    found: dict[int, tuple[CostLine, list[str]]] = {}
-    for name in names:
-        for line in costings[name].lines:
-            at = id(line)
-            if at in found:
-                found[at][1].append(name)
-            else:
-                found[at] = (line, [name])
-    return found.values()
-
-
-def _add(sums: dict[str, Decimal], money: Decimal, drinks: Iterable[str], times: Mapping[str, Decimal]) -> None:
+def _add(sums: dict[str, Decimal], money: Decimal, drinks: Iterable[str], counts: Mapping[str, int]) -> Decimal:
+    """Add what one line costs to each of these drinks, as often as it was sold; all of that together."""
+    times = 0
+    worth: dict[int, Decimal] = {}  # by how often: many drinks were sold as often as each other
     for name in drinks:
-        spent = money * times[name]
-        sums[name] = sums[name] + spent if name in sums else spent
+        count = counts.get(name)
+        if count is None:
+            continue
+        if count not in worth:
+            worth[count] = money * count
+        sums[name] = sums[name] + worth[count] if name in sums else worth[count]
+        times += count
+    return money * times
 
 
 @dataclass

@@ -12,6 +12,7 @@ import time
 from collections.abc import Callable
 from dataclasses import replace
 from decimal import Decimal
+from functools import partial
 from statistics import median
 from types import MappingProxyType
 
@@ -87,7 +88,7 @@ def answers(book: Book) -> dict[str, Callable[[], object]]:
     scene = Scene(book, frozenset(), Focus(drink="Gimlet"), sold={name: len(name) for name in book.drinks})
     return {
         f"say: {question.intent} {question.slots.get('text', '')}": (
-            lambda question=question: HANDLERS[question.intent](question, scene)
+            partial(HANDLERS[question.intent], question, scene)
         )
         for question in QUESTIONS
     }
