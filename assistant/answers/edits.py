@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping, Sequence
 from types import MappingProxyType
 
-from assistant.answers.speech import capital, counted
+from assistant.answers.speech import capital, counted, some
 from assistant.answers.trail import OF_THE_BOOK
 from assistant.editing.entries import fields_of
 from assistant.editing.history import Edit
@@ -23,6 +23,7 @@ REFUSALS = {  # by EditRefused.reason; {0} is what it names
     "changed": "{0} was changed in its file since you opened it, so nothing was written. What you typed is still here. "
     "Open it anew in another window, and put the two together.",
     "faults": "Nothing was written, since the book would not be sound. {0}",
+    "in use": "{0} stays in the book, and nothing was changed, since something else names it: {1}. Change that first.",
     "same": "{0} says just that already, so there is nothing to write.",
     "busy": "Another program is writing to the book just now. Try again in a moment.",
     "by hand": "{0} is written in its file in a way that I do not change without risk. Change it there by hand.",
@@ -73,6 +74,11 @@ def kept(edit: Edit) -> Reply:
     return Reply(f"Kept: the {edit.name} {how}. It can be asked for now.", undo=edit.token)
 
 
+def removed(edit: Edit) -> Reply:
+    """What was taken out."""
+    return Reply(f"The {edit.name} is out of the book. Its text is kept in the history.", undo=edit.token)
+
+
 def taken_back(edit: Edit) -> Reply:
     """What an undone change has left."""
     if edit.after is None:
@@ -86,7 +92,7 @@ def refused(error: EditRefused) -> Reply:
     told = [*error.told, ""]
     if error.reason == "faults" and len(error.told) > 1:
         told[0] = f"{error.told[0]}; and {counted(len(error.told) - 1, 'fault')} more."
-    return Reply(REFUSALS[error.reason].format(capital(told[0])), understood=False)
+    return Reply(REFUSALS[error.reason].format(capital(told[0]), some(error.told[1:])), understood=False)
 
 
 def made_own(folder: str) -> Reply:

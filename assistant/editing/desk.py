@@ -22,6 +22,7 @@ from assistant.names import names_of
 from assistant.services import Services
 from grammar.names import Name
 from recipes.model import Drink
+from recipes.safety import names_in
 
 TAKEN = "already names"  # what the book's check says of a name that two entries have
 
@@ -117,12 +118,28 @@ class Desk:
         except EditRefused as refusal:
             return edits.refused(refusal)
 
+    def remove(self, kind: Kind, name: str, seen: str, who: str) -> Reply:
+        """Take an entry out of the book's files, unless something uses it: a drink kept by voice does, too."""
+        try:
+            editor = self._own_editor()
+            users = self._poured_in(name) if kind == "ingredient" else ()
+            if users:
+                raise EditRefused("in use", name, *users)
+            return self._edited(edits.removed(editor.remove(kind, name, seen, who)))
+        except EditRefused as refusal:
+            return edits.refused(refusal)
+
     def undo(self, token: str, who: str) -> Reply:
         """Take an edit back."""
         try:
             return self._edited(edits.taken_back(self._own_editor().undo(token, who)))
         except EditRefused as refusal:
             return edits.refused(refusal)
+
+    def _poured_in(self, ingredient: str) -> tuple[str, ...]:
+        """The drinks of tonight's book that have it, poured or on top."""
+        drinks = self._services.book.drinks.values()
+        return tuple(drink.name for drink in drinks if ingredient in names_in(drink))
 
     def _editor(self) -> Editor:
         return Editor(BookFolder(self._services.files.folder), self._clock)

@@ -107,6 +107,25 @@ class Editor:
             )
             return self._write(edit, texts[found.page], found.text)
 
+    def remove(self, kind: Kind, name: str, seen: str, who: str) -> Edit:
+        """Take an entry out of its file, if it is as it was `seen`. Where another entry names it, it is refused."""
+        with self._alone():
+            texts = self._texts()
+            page = _page_with(kind, name, texts)
+            block = _unchanged_since(Draft(kind, page, {}, name, seen), texts[page])
+            text = _without(block, name, page, texts)
+            edit = Edit(
+                token=uuid.uuid4().hex,
+                at=self._clock(),
+                who=who,
+                kind=kind,
+                name=name,
+                page=page,
+                before=block,
+                after=None,
+            )
+            return self._write(edit, texts[page], text)
+
     def undo(self, token: str, who: str) -> Edit:
         """Put back what an edit changed; returns the edit that does so, which can be undone itself."""
         with self._alone():
@@ -203,6 +222,18 @@ def _unchanged_since(draft: Draft, text: str) -> str:
     if fingerprint(block) != draft.seen:
         raise EditRefused("changed", draft.was)
     return block
+
+
+def _without(block: str, name: str, page: str, texts: Mapping[str, str]) -> str:
+    """The file's text without an entry, if no other needs it."""
+    faults = book_of(texts)[1]
+    if faults:
+        raise EditRefused("faults", *map(str, faults))
+    text = swapped(texts[page], block, None)
+    left = book_of({**texts, page: text})[1]
+    if left:
+        raise EditRefused("in use", name, *dict.fromkeys(fault.entry or fault.file for fault in left))
+    return text
 
 
 def _taken_back(edit: Edit, is_undone: bool, texts: Mapping[str, str]) -> str:

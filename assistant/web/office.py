@@ -49,6 +49,15 @@ class UndoBody(Body):
     who: Who = ""
 
 
+class RemoveBody(Body):
+    """An entry that is to go, as it was when it was opened, and whose hand takes it out."""
+
+    kind: Kind
+    was: Short
+    seen: Short
+    who: Who = ""
+
+
 class PriceBody(Body):
     """What a pack of an ingredient costs now."""
 
@@ -92,6 +101,12 @@ def add_office(app: Flask, services: Services) -> None:
         need(BOOK)
         body = json_body(KeepBody, MOST_DRAFT_BYTES)
         return jsonify(to_json(desk.keep(body.draft(services.book.house.currency), body.who or PAGE_NAME)))
+
+    @office.post("/api/office/remove")
+    def remove() -> ResponseReturnValue:
+        need(BOOK)
+        body = json_body(RemoveBody)
+        return jsonify(to_json(desk.remove(body.kind, body.was, body.seen, body.who or PAGE_NAME)))
 
     @office.post("/api/office/undo")
     def undo() -> ResponseReturnValue:

@@ -187,6 +187,20 @@ def test_a_change_keeps_the_comments_of_the_file(page: Page, address: str, folde
     ]
 
 
+def test_a_drink_is_taken_out_and_brought_back_and_what_is_used_stays(page: Page, address: str, folder: Path) -> None:
+    """A press takes it out and offers to undo that; an ingredient that drinks pour is refused with their names."""
+    page.goto(f"{address}office/ingredient?name=gin")
+    page.get_by_role("button", name="Take out of the book").click()
+    expect(page.locator("#told")).to_contain_text("Gin stays in the book, and nothing was changed")
+    page.goto(f"{address}office/drink?name=Gimlet")
+    page.get_by_role("button", name="Take out of the book").click()
+    expect(page.locator("#told")).to_contain_text("The Gimlet is out of the book.")
+    assert 'name = "Gimlet"' not in (folder / "classics.toml").read_text("utf-8")
+    page.get_by_role("button", name="Undo").click()
+    expect(page.locator("#told")).to_contain_text("Undone. The Gimlet is in the book again.")
+    assert 'name = "Gimlet"' in (folder / "classics.toml").read_text("utf-8")
+
+
 def test_an_edit_by_hand_meanwhile_is_told_and_not_lost(page: Page, address: str, folder: Path) -> None:
     """The file changed while the form was open: nothing is written over, and what was typed is still there."""
     page.goto(f"{address}office/drink?name=Tidewrack")

@@ -102,6 +102,16 @@ async function keep() {
   goAndTell(`/office/${form.dataset.kind}?name=${name}`, reply);
 }
 
+/** Takes the entry out as it was opened; what was typed since goes with it, and Undo brings the entry back. */
+async function remove() {
+  const { kind, was, seen } = form.dataset;
+  const reply = await ask("/api/office/remove", { kind, was, seen, who: who() });
+  if (!reply) return;
+  if (!reply.understood) return tell(reply.say, { isTrouble: true });
+  isDirty = false;
+  goAndTell("/office", reply);
+}
+
 /** A new drink comes from where most of its shelf does, until somebody says otherwise. */
 form.elements.page?.addEventListener("change", ({ target }) => {
   const usual = JSON.parse(form.dataset.usual)[target.value];
@@ -113,6 +123,7 @@ form.addEventListener("submit", (event) => {
   event.preventDefault();
   keep();
 });
+at("remove")?.addEventListener("click", remove);
 addEventListener("beforeunload", (event) => isDirty && event.preventDefault());
 
 at("price")?.addEventListener("submit", async (event) => {

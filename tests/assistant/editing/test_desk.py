@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import shutil
 from collections.abc import Iterator
+from dataclasses import replace
 from decimal import Decimal
 from importlib.resources import files
 from pathlib import Path
@@ -12,6 +13,7 @@ from pathlib import Path
 import pytest
 
 from assistant.answers import edits, talk
+from assistant.answers.base import KeepDrink
 from assistant.answers.edits import MENDS, TOML_WORDS, fault_said
 from assistant.console import render
 from assistant.editing.desk import Desk, Report
@@ -309,6 +311,33 @@ class TestTrail:
         desk.undo(kept.undo, "Ana")
         reply = services.ask("who changed what", "office")
         assert reply.say.startswith("The last change was just now: Ana took back a change of Harbour Lights.")
+
+    def test_what_is_taken_out_is_told_and_comes_back(self, services: Services) -> None:
+        """It cannot be asked for until it is undone."""
+        desk = Desk(services)
+        removed = desk.remove("drink", "Gimlet", desk.opened("drink", "Gimlet").fingerprint, "Kit")
+        assert removed.say == "The Gimlet is out of the book. Its text is kept in the history."
+        assert "Gimlet" not in services.book.drinks
+        assert removed.undo is not None
+        assert desk.undo(removed.undo, "Kit").say == "Undone. The Gimlet is in the book again."
+        assert "Gimlet" in services.book.drinks
+
+    def test_what_is_used_is_not_taken_out(self, services: Services) -> None:
+        """By a drink of the files or by one that was kept by voice: the sentence names them."""
+        desk = Desk(services)
+        seen = desk.opened("ingredient", "orgeat").fingerprint
+        users = [drink for drink in services.book.drinks.values() if drink.pour_of("orgeat")]
+        say = desk.remove("ingredient", "orgeat", seen, "Kit").say
+        assert say.startswith(
+            f"Orgeat stays in the book, and nothing was changed, since something else names it: {users[0].name}"
+        )
+        assert say.endswith(". Change that first.")
+        assert "orgeat" in services.book.ingredients
+        kept = replace(users[0], name="Kept By Voice")
+        for user in users:
+            desk.remove("drink", user.name, desk.opened("drink", user.name).fingerprint, "Kit")
+        services.memory.apply(KeepDrink(kept), "Sam")
+        assert "Kept By Voice" in desk.remove("ingredient", "orgeat", seen, "Kit").say
 
     def test_a_history_that_cannot_be_read_is_told(self, services: Services) -> None:
         """Not as if nothing had been changed."""

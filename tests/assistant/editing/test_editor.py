@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import threading
+from dataclasses import replace
 from datetime import UTC, datetime
 from decimal import Decimal
 from pathlib import Path
@@ -111,6 +112,18 @@ class TestKeep:
         assert refused.value.told[0].startswith("classics.toml:")
         assert (folder / "classics.toml").read_text("utf-8") == FILES["classics.toml"]
         assert editor.history.edits() == ()
+
+    def test_a_drink_is_renamed_in_its_place(self, editor: Editor, folder: Path) -> None:
+        """Comments and all else stay; the undo gives the old name back, to the letter."""
+        edit_by_hand(folder / "classics.toml", 'name = "Gin Sour"', '# Ask for it dry.\nname = "Gin Sour"')
+        before = (folder / "classics.toml").read_text("utf-8")
+        draft = change(editor, "Gin Sour")
+        edit = editor.keep(replace(draft, fields={**draft.fields, "name": "Harbour Gin"}), "Ada")
+        after = (folder / "classics.toml").read_text("utf-8")
+        assert after == before.replace('name = "Gin Sour"', 'name = "Harbour Gin"')
+        back = editor.undo(edit.token, "Ben")
+        assert back.name == "Gin Sour"
+        assert (folder / "classics.toml").read_text("utf-8") == before
 
     def test_a_name_that_others_need_cannot_go(self, editor: Editor) -> None:
         """Renaming an ingredient would leave the drinks that pour it without; their lines are told."""
@@ -326,3 +339,53 @@ class TestSafety:
         monkeypatch.setattr("assistant.editing.folder.PATIENCE_S", 0.05)
         with FileLock(folder / LOCK, is_singleton=False), pytest.raises(EditRefused, match="busy"):
             editor.keep(new(), "Ada")
+
+
+class TestRemove:
+    """An entry is taken out, unless something names it."""
+
+    def test_only_its_own_lines_go_and_come_back(self, editor: Editor, folder: Path) -> None:
+        """With the comments in it; all that stands around it stays."""
+        edit_by_hand(folder / "classics.toml", 'name = "Gin Sour"', '# Ask for it dry.\nname = "Gin Sour"')
+        before = (folder / "classics.toml").read_text("utf-8")
+        opened = editor.opened("drink", "Gin Sour")
+        edit = editor.remove("drink", "Gin Sour", opened.fingerprint, "Ada")
+        after = (folder / "classics.toml").read_text("utf-8")
+        assert (edit.name, edit.before, edit.after, edit.who) == ("Gin Sour", opened.block, None, "Ada")
+        assert sorted(after.split("\n") + opened.block.split("\n") + [""]) == sorted(before.split("\n"))
+        assert "Gin Sour" not in load_book(folder).drinks
+        assert edit.token in editor.standing()
+        back = editor.undo(edit.token, "Ben")
+        assert editor.opened("drink", "Gin Sour").block == opened.block
+        assert (back.undoes, back.after) == (edit.token, opened.block)
+
+    @pytest.mark.parametrize(("name", "users"), [("gin", ("Gin Sour",)), ("vodka", ("gin",))])
+    def test_what_another_entry_names_stays(
+        self, editor: Editor, folder: Path, name: str, users: tuple[str, ...]
+    ) -> None:
+        """A drink that pours it, an ingredient that it stands in for: each is told, and nothing is written."""
+        opened = editor.opened("ingredient", name)
+        before = {file: file.read_text("utf-8") for file in folder.rglob("*.toml")}
+        with pytest.raises(EditRefused) as refused:
+            editor.remove("ingredient", name, opened.fingerprint, "Ada")
+        assert refused.value.reason == "in use"
+        assert refused.value.told[0] == name
+        assert set(users) <= set(refused.value.told[1:])
+        assert {file: file.read_text("utf-8") for file in folder.rglob("*.toml")} == before
+        assert editor.history.edits() == ()
+
+    def test_what_changed_since_it_was_opened_stays(self, editor: Editor, folder: Path) -> None:
+        """Somebody else's edit is never thrown away unseen."""
+        seen = editor.opened("drink", "Gin Sour").fingerprint
+        editor.keep(change(editor, "Gin Sour", price=Decimal("13.00")), "Ada")
+        with pytest.raises(EditRefused, match="changed"):
+            editor.remove("drink", "Gin Sour", seen, "Ben")
+        with pytest.raises(EditRefused, match="gone"):
+            editor.remove("drink", "Nobody", seen, "Ben")
+
+    def test_out_of_a_book_with_faults_nothing_is_taken(self, editor: Editor, folder: Path) -> None:
+        """Its faults are told, not taken for a use."""
+        seen = editor.opened("drink", "Gin Sour").fingerprint
+        edit_by_hand(folder / "house.toml", 'symbol = "$"', "")
+        with pytest.raises(EditRefused, match="faults"):
+            editor.remove("drink", "Gin Sour", seen, "Ada")

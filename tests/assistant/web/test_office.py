@@ -130,6 +130,7 @@ class TestPin:
             ("weigh", GIMLET),
             ("keep", GIMLET),
             ("undo", {"token": "x"}),
+            ("remove", {"kind": "drink", "was": "Gimlet", "seen": "x"}),
             ("own", {}),
             ("price", {"ingredient": "gin", "price": "20"}),
         ],
