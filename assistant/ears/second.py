@@ -6,8 +6,8 @@ opinion counts for the sentences that it favours; added up they choose, and say 
 
 The weights for a grammar of few words are those under which what was said was likeliest, over 56 recordings of people
 at four levels of noise (DEVELOPERS.md has how weights from one half do on the other). Among a book's many names the
-phones count for more: so it came out over 88 lines of the demo scripts by six synthetic voices. Weights from five of
-them, on the sixth, do nearly as well as its own.
+phones count for more: so it came out over 88 lines of the demo scripts by six synthetic voices (DEVELOPERS.md has how
+weights from five do on the sixth).
 """
 
 from __future__ import annotations
