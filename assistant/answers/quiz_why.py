@@ -21,7 +21,7 @@ _WHY_MEASURED: Mapping[Verdict, str] = {
     Verdict.EXACT: "the exact amount",
     Verdict.CLOSE: "within a jigger step",
     Verdict.WRONG: "more than a jigger step off",
-    Verdict.UNSAID: "named without an amount",
+    Verdict.UNSAID: "no amount said",
     Verdict.LEFT_OUT: "left out",
     Verdict.ADDED: "named, and not in it",
 }

@@ -282,7 +282,7 @@ class TestWhy:
              "The Daiquiri is two ounces white rum, three quarters of an ounce lime juice and three quarters of an "
              "ounce simple syrup."),
             (Kind.BUILD, "Daiquiri", "", "white rum, two ounces lime juice, and simple syrup",
-             "Three of nine points. White rum and simple syrup: named without an amount, one point each. "
+             "Three of nine points. White rum and simple syrup: no amount said, one point each. "
              "Lime juice: more than a jigger step off, one point. The Daiquiri is "),
             (Kind.AMOUNT, "Daiquiri", "lime juice", "two ounces",
              "Zero of three points. Lime juice: more than a jigger step off, zero points. The Daiquiri has "),
