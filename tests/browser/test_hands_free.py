@@ -1,7 +1,8 @@
 """Nobody touches the page: a voice wakes it, asks, interrupts; and the page's own voice does not.
 
 Nothing is stood in for but the page's voice: headless browsers have none, so a stand-in keeps the page believing that a
-reply is being spoken, and the microphone plays what would be heard of it.
+reply is being spoken, and the microphone plays what would be heard of it. The drinks are those whose names this voice
+says well: its "gimlet" is often asked back, alone or after the phrase, which is for the benchmarks to count.
 """
 
 from __future__ import annotations
@@ -16,17 +17,19 @@ import soundfile
 from playwright.sync_api import Browser, Page, expect
 
 from assistant.cli import Setup
-from assistant.ears.base import RATE
+from assistant.ears.base import RATE, Sound
 from assistant.ears.choose import POCKETSPHINX
+from assistant.ears.hearing import Hearing
 from demo_audio_scripts.speak import VOICES
 from tests.assistant.served import serving
 from tests.browser.conftest import Launch
-from tests.spoken import said_by
+from tests.spoken import given_time, said_by
 
 pytestmark = pytest.mark.audio
 
 VOICE = next((voice for voice in VOICES if voice.program == "flite" and voice.is_here), None)
-ANSWERED_MS = 30_000
+ANSWERED_MS = 90_000  # on a machine that is busy with other tests
+MADE_S = 180.0
 WAKE = "Skerry Haven."
 TALKS = """() => {
   const voice = { localService: true, lang: 'en-US', default: true };
@@ -44,7 +47,10 @@ Plays = Callable[[Sequence[str | float]], Page]
 def address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     """The real server, once it can hear."""
     setup = Setup(None, f"sqlite:///{tmp_path_factory.mktemp('shift') / 'shift.db'}")
-    with closing(setup.services_that_hear(POCKETSPHINX)) as services, serving(services) as running:
+    with given_time(), closing(setup.services_that_hear(POCKETSPHINX)) as services, serving(services) as running:
+        assert isinstance(services.recogniser, Hearing)
+        services.recogniser.catch_up(MADE_S)
+        services.spotter.hear(Sound(np.zeros(RATE, np.float32)))  # begins its worker
         yield running.address
 
 
@@ -88,9 +94,9 @@ def plays(browser_that_hears: Browser, address: str, microphone: Path) -> Iterat
 
 def test_phrase_and_question_in_one_breath(plays: Plays, keep_shot: Callable[[Page, str], None]) -> None:
     """The card comes, and nothing was touched; the button says that it is on."""
-    page = plays(["Skerry Haven, what's in a gimlet"])
+    page = plays(["Skerry Haven, what's in a daiquiri"])
     expect(page.get_by_role("button", name="Hands-free")).to_have_attribute("aria-pressed", "true")
-    expect(page.locator(".card-title")).to_have_text("Gimlet", timeout=ANSWERED_MS)
+    expect(page.locator(".card-title")).to_have_text("Daiquiri", timeout=ANSWERED_MS)
     keep_shot(page, "hands-free-answered")
 
 
@@ -106,7 +112,7 @@ def test_phrase_alone_and_then_the_question(plays: Plays, keep_shot: Callable[[P
 
 def test_talk_without_the_phrase_is_nobodys_business(plays: Plays) -> None:
     """A question across the bar, to somebody else, changes nothing."""
-    page = plays(["what's in a gimlet"])
+    page = plays(["what's in a daiquiri"])
     page.wait_for_timeout(7_000)
     expect(page.locator("body")).to_have_attribute("data-ear", "asleep")
     expect(page.locator("body")).to_have_attribute("data-view", "examples")
@@ -114,18 +120,18 @@ def test_talk_without_the_phrase_is_nobodys_business(plays: Plays) -> None:
 
 def test_its_own_voice_neither_asks_nor_wakes_it(plays: Plays) -> None:
     """What the microphone hears while a reply is spoken is not for it, even a question word for word."""
-    page = plays(["Skerry Haven, what's in a gimlet", 4.0, "what's in a daiquiri"])
-    expect(page.locator(".card-title")).to_have_text("Gimlet", timeout=ANSWERED_MS)
+    page = plays(["Skerry Haven, what's in a daiquiri", 4.0, "what does a tidewrack cost"])
+    expect(page.locator(".card-title")).to_have_text("Daiquiri", timeout=ANSWERED_MS)
     expect(page.locator("#state-word")).to_have_text("Speaking")
     page.wait_for_timeout(7_000)
-    expect(page.locator(".card-title")).to_have_text("Gimlet")
+    expect(page.locator(".card-title")).to_have_text("Daiquiri")
     expect(page.locator("#state-word")).to_have_text("Speaking")
     assert page.evaluate("speechSynthesis.cancelled") == 0
 
 
 def test_the_phrase_interrupts_what_it_says(plays: Plays) -> None:
     """Said while it speaks, the phrase silences it, and the next words are heard."""
-    page = plays(["Skerry Haven, what's in a gimlet", 5.0, "Skerry Haven, stop"])
+    page = plays(["Skerry Haven, what's in a daiquiri", 5.0, "Skerry Haven, stop"])
     expect(page.locator("#state-word")).to_have_text("Speaking", timeout=ANSWERED_MS)
     expect(page.locator("#state-word")).not_to_have_text("Speaking", timeout=ANSWERED_MS)
     assert page.evaluate("speechSynthesis.cancelled") == 1
@@ -134,7 +140,7 @@ def test_the_phrase_interrupts_what_it_says(plays: Plays) -> None:
 @pytest.mark.parametrize("key", ["Escape", "m"])
 def test_a_key_silences_it_while_it_speaks(plays: Plays, key: str) -> None:
     """Escape stops, M mutes."""
-    page = plays(["Skerry Haven, what's in a gimlet"])
+    page = plays(["Skerry Haven, what's in a daiquiri"])
     expect(page.locator("#state-word")).to_have_text("Speaking", timeout=ANSWERED_MS)
     page.keyboard.press(key)
     expect(page.locator("#state-word")).to_have_text("Ready")
