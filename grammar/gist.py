@@ -9,7 +9,12 @@ from collections.abc import Callable
 
 from grammar.respellings import Respellings
 
-EMPTY = frozenset({"a", "an", "the", "that", "this", "our", "my", "it", "i", "we", "you", "is", "are", "do", "doe"})
+EMPTY = frozenset(
+    {
+        *("a", "an", "the", "that", "this", "our", "my", "it", "i", "we", "you"),
+        *("is", "are", "do", "doe", "of", "on", "for"),
+    }
+)
 SHORTEST_PLURAL = 4  # letters
 
 

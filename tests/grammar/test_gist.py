@@ -19,6 +19,7 @@ from grammar.respellings import Respellings
         ("at twenty per cent", "at twenty percent"),
         ("what do a negroni cost", "what does a negroni cost"),
         ("undo it", "undo that"),
+        ("what's the balance of the daiquiri", "what's the balance on a daiquiri"),
     ],
 )
 def test_the_same_is_meant(one: str, other: str) -> None:

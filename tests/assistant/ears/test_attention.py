@@ -84,7 +84,7 @@ def test_phrase_and_command_in_one_breath(noise: float) -> None:
 
 
 def test_one_short_word_in_the_same_breath_is_a_command() -> None:
-    """"Stop" takes no longer than a third of a second."""
+    """ "Stop" takes no longer than a third of a second."""
     attention = Attention(HighTone())
     (command,) = follow(attention, in_room([quiet(1.5), phrase(), quiet(0.12), talk(0.3), quiet(1)]))
     assert 0.3 < command.seconds < 1.3
