@@ -52,7 +52,8 @@ LEAST_DOUBT = 1e-3  # that none of the sentences weighed was said, as odds
 
 WINDOW = RATE * 30 // 1000  # samples by which loudness is taken
 SOFTEST_DB = 30.0  # below the loudest: less is no beginning of speech, nor its end
-QUIET_S = 0.25  # left before and after, and put there where it lacks: a phone that a sound begins with is missed
+AROUND = RATE * 3 // 10  # samples kept before and after
+QUIET_S = 0.25  # put before and after: the reader misses a phone that a recording begins or ends with
 
 MOST_NEAR = 24  # sentences asked of the search: those that mean the same count once
 MOST_WEIGHED = 8
@@ -93,14 +94,12 @@ class SecondOpinion:
         if is_silent(sound) or sound.seconds < SHORTEST_S:
             return self._first.hear(sound)
         started = time.perf_counter()
-        whole = surrounded(heard_apart(sound), QUIET_S)
+        whole = heard_apart(sound)
         spoken = span(whole)
-        apart = Sound(whole.samples[spoken])
+        apart = _ready(Sound(whole.samples[spoken]))
         aside = self._aside.submit(self._read, apart)  # on the other core
         heard = self._first.nearest(apart)
-        again = heard
-        if self._first.is_quick:
-            again = self._first.nearest(Sound(surrounded(levelled(sound), QUIET_S).samples[spoken]))
+        again = self._first.nearest(_ready(levelled(Sound(sound.samples[spoken])))) if self._first.is_quick else heard
         text, confidence, others = choose(self._weighed(again, heard, *aside.result()), self._weights)
         return Heard(text, confidence, others, self.name, sound.seconds, time.perf_counter() - started)
 
@@ -135,11 +134,10 @@ def with_second_opinion(first: PocketSphinx, network: Network, means: Means = wi
 
 def span(sound: Sound) -> slice:
     """The samples from a little before the first that are loud enough for speech to a little after the last."""
-    around = round(QUIET_S * RATE)
     windows = sound.samples[: len(sound.samples) // WINDOW * WINDOW].reshape(-1, WINDOW)
     power = np.square(windows, dtype=np.float64).mean(axis=1)
     loud = np.flatnonzero(power > power.max(initial=0.0) * 10 ** (-SOFTEST_DB / 10)) * WINDOW
-    return slice(max(0, int(loud[0]) - around), int(loud[-1]) + WINDOW + around) if len(loud) else slice(None)
+    return slice(max(0, int(loud[0]) - AROUND), int(loud[-1]) + WINDOW + AROUND) if len(loud) else slice(None)
 
 
 def sentences_to_weigh(heard: Iterable[str], near: Iterable[Sentence], means: Means = without_articles) -> list[str]:
@@ -160,6 +158,11 @@ def choose(found: Sequence[Candidate], weights: Weights) -> tuple[str, float, tu
     is_the_one = _logistic(-math.log(LEAST_DOUBT + sum(math.exp(-odds) for odds in ahead)) - weights.needed)
     is_one_at_all = _logistic((best.phones / len(best.text) - FARTHEST) / FAR_SLOPE)
     return best.text, is_the_one * is_one_at_all, tuple(each.text for each in others)
+
+
+def _ready(sound: Sound) -> Sound:
+    """As listeners like it: beginning and ending in silence."""
+    return surrounded(sound, QUIET_S)
 
 
 def _logistic(value: float) -> float:
