@@ -13,14 +13,13 @@ from __future__ import annotations
 import numpy as np
 
 from assistant.ears.base import RATE, Sound
-from assistant.ears.levels import levelled
+from assistant.ears.levels import levelled, window_powers
 
 try:
     from pyrnnoise import RNNoise
 except (ImportError, OSError):  # no wheel for this machine, or a library that it cannot load
     RNNoise = None
 
-WINDOW = RATE * 30 // 1000  # samples by which loudness is taken
 QUIET_ROOM_DB = 40.0  # from the quiet parts of an utterance to the loud; people close to a microphone have 50 to 70
 
 
@@ -32,11 +31,10 @@ def heard_apart(sound: Sound) -> Sound:
 
 def depth_db(sound: Sound) -> float:
     """How far the loud parts lie above the quiet ones: the 95th above the 10th of a hundred, in dB."""
-    windows = sound.samples[: len(sound.samples) // WINDOW * WINDOW].reshape(-1, WINDOW)
-    if not len(windows):
+    powers = window_powers(sound)
+    if not len(powers):
         return 0.0
-    power = np.square(windows, dtype=np.float64).mean(axis=1) + 1e-12
-    quiet, loud = np.percentile(10 * np.log10(power), [10, 95])
+    quiet, loud = np.percentile(10 * np.log10(powers + 1e-12), [10, 95])
     return float(loud - quiet)
 
 

@@ -15,12 +15,20 @@ from assistant.ears.base import RATE, Sound
 PEAK = 0.5  # the largest sample, of 1
 DITHER = 30 / 32768  # standard deviation of the noise added, of 1: 30 steps of 16 bits
 FAINTEST = 0.001  # a peak, of 1: 60 dB below full scale, less than a converter's own noise
+WINDOW = RATE * 30 // 1000  # samples by which loudness is taken
 SEED = 5  # the same sound is heard the same way each time
 
 
 def is_silent(sound: Sound) -> bool:
     """Whether nothing in it is loud enough to be speech, a stuck converter's one level included."""
     return len(sound.samples) == 0 or float(np.ptp(sound.samples)) < 2 * FAINTEST
+
+
+def window_powers(sound: Sound) -> NDArray[np.float64]:
+    """The mean power of each whole WINDOW."""
+    windows = sound.samples[: len(sound.samples) // WINDOW * WINDOW].reshape(-1, WINDOW)
+    found: NDArray[np.float64] = np.square(windows, dtype=np.float64).mean(axis=1)
+    return found
 
 
 def levelled(sound: Sound) -> Sound:

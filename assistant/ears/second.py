@@ -22,7 +22,7 @@ import numpy as np
 
 from assistant.ears.base import RATE, Recogniser, Sound
 from assistant.ears.denoise import heard_apart
-from assistant.ears.levels import is_silent, levelled, surrounded
+from assistant.ears.levels import WINDOW, is_silent, levelled, surrounded, window_powers
 from assistant.ears.phone_reader import PhoneReader, PhoneReading, is_here
 from assistant.ears.phone_search import PhoneSearch, Says, Sentence, nearness
 from assistant.ears.pocketsphinx import SHORTEST_S, PocketSphinx
@@ -50,7 +50,6 @@ MANY_NAMES = Weights(as_it_came=0.0, apart=4.0, phones=0.6, word=0.6, needed=0.4
 FARTHEST, FAR_SLOPE = -1.6, 0.15
 LEAST_DOUBT = 1e-3  # that none of the sentences weighed was said, as odds
 
-WINDOW = RATE * 30 // 1000  # samples by which loudness is taken
 SOFTEST_DB = 30.0  # below the loudest: less is no beginning of speech, nor its end
 AROUND = RATE * 3 // 10  # samples kept before and after
 QUIET_S = 0.25  # put before and after: the reader misses a phone that a recording begins or ends with
@@ -134,8 +133,7 @@ def with_second_opinion(first: PocketSphinx, network: Network, means: Means = wi
 
 def span(sound: Sound) -> slice:
     """The samples from a little before the first that are loud enough for speech to a little after the last."""
-    windows = sound.samples[: len(sound.samples) // WINDOW * WINDOW].reshape(-1, WINDOW)
-    power = np.square(windows, dtype=np.float64).mean(axis=1)
+    power = window_powers(sound)
     loud = np.flatnonzero(power > power.max(initial=0.0) * 10 ** (-SOFTEST_DB / 10)) * WINDOW
     return slice(max(0, int(loud[0]) - AROUND), int(loud[-1]) + WINDOW + AROUND) if len(loud) else slice(None)
 
