@@ -10,11 +10,12 @@ from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Browser, Page
 
 from assistant.cli import main
 from assistant.services import Services
 from tests.browser.conftest import serving
+from tests.browser.typing_to_it import ask
 
 LIST = """Harbour Provisions;;;
 Artikel;Gebinde;Preis
@@ -42,16 +43,6 @@ def page(browser: Browser, database: str) -> Iterator[Page]:
         yield opened
         opened.close()
     services.close()
-
-
-def ask(page: Page, text: str) -> str:
-    """Type a question; what is said to it."""
-    page.fill("#words", text)
-    with page.expect_response(re.compile("/api/ask")) as answered:
-        page.press("#words", "Enter")
-    said = str(answered.value.json()["say"])
-    expect(page.locator("#say")).to_have_text(said)
-    return said
 
 
 def run(database: str, *words: str) -> str:

@@ -18,6 +18,7 @@ from assistant.answers.pins import NEEDED
 from assistant.pin import Work
 from assistant.services import Services
 from tests.assistant.served import serving
+from tests.browser.typing_to_it import ask
 
 PIN = "482913"
 COST = "what does a gimlet cost"
@@ -52,16 +53,6 @@ def page(context: BrowserContext, services: Services) -> Iterator[Page]:
         opened.goto(running.address)
         yield opened
         opened.close()
-
-
-def ask(page: Page, text: str) -> str:
-    """Type a question; what is said to it."""
-    page.fill("#words", text)
-    with page.expect_response(re.compile("/api/ask")) as answered:
-        page.press("#words", "Enter")
-    said = str(answered.value.json()["say"])
-    expect(page.locator("#say")).to_have_text(said)
-    return said
 
 
 def type_pin(page: Page, digits: str) -> str:
