@@ -7,7 +7,8 @@ reading of the same sound, 0 being not at all, so scores of different networks c
 
 Of a network of thousands of names nearly all words are nowhere in the sound. Each word is looked for by itself first,
 wherever it fits best; no sentence can be nearer than its words so taken. Ways through the network that cannot come near
-are left out before sentences are tried. The nearest sentence is the same as with all of them.
+are left out before sentences are tried. The nearest sentence is the same as with all of them, unless it is so far from
+what was read that more ways than MOST_LANES could come nearer.
 """
 
 from __future__ import annotations
@@ -32,6 +33,7 @@ Says = Callable[[str], Iterable[Phones]]  # every way to say a word
 
 NEVER = np.float32(-1e9)  # the score of what cannot be
 FIRST_ALLOWED = 10.0  # nats that a sentence may be behind what can be hoped for, at first
+MOST_LANES = 8_000  # tried, the likeliest; of 180 lines by four voices each came out as with all 40,000, a few with 4,000
 MOST_STEPS = 20_000  # of looking for further sentences
 WHOLE = -1  # no state: a sentence that lacks nothing
 
@@ -68,8 +70,8 @@ class PhoneSearch:
         from the best sentence that has them. `nearness` scores each by itself.
         """
         hopes = self._hopes(reading)
-        worst, best = float(hopes[hopes > NEVER / 2].min(initial=0.0)), float(hopes.max(initial=NEVER))
-        floor = best - FIRST_ALLOWED
+        worst, best = _least_of_the_best(hopes, MOST_LANES), float(hopes.max(initial=NEVER))
+        floor = max(worst, best - FIRST_ALLOWED)
         while True:
             found = self._over(reading, self._all.only(hopes >= floor), most, within)
             needed = found[0].score - within if found else 2 * floor - best
@@ -178,6 +180,12 @@ def _with_repeats(
     repeated[1:] = phones[1:] == phones[:-1]
     repeated[first] = False
     return _Lanes(phones, np.flatnonzero(repeated).astype(np.int32), first, last, source, target, word)
+
+
+def _least_of_the_best(hopes: Floats, most: int) -> float:
+    """What a lane must be able to hope for, to be among so many."""
+    hopeful = hopes[hopes > NEVER / 2]
+    return float(np.partition(hopeful, -most)[-most] if len(hopeful) > most else hopeful.min(initial=0.0))
 
 
 class _Run:

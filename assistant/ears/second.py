@@ -53,6 +53,7 @@ LEAST_DOUBT = 1e-3  # that none of the sentences weighed was said, as odds
 SOFTEST_DB = 30.0  # below the loudest: less is no beginning of speech, nor its end
 AROUND = RATE * 3 // 10  # samples kept before and after
 QUIET_S = 0.25  # put before and after: the reader misses a phone that a recording begins or ends with
+LET_BEGIN_S = 0.001  # PocketSphinx lets no other thread have the interpreter until it has heard
 
 MOST_NEAR = 24  # sentences asked of the search: those that mean the same count once
 MOST_WEIGHED = 8
@@ -97,6 +98,7 @@ class SecondOpinion:
         spoken = span(whole)
         apart = _ready(Sound(whole.samples[spoken]))
         aside = self._aside.submit(self._read, apart)  # on the other core
+        time.sleep(LET_BEGIN_S)
         heard = self._first.nearest(apart)
         again = self._first.nearest(_ready(levelled(Sound(sound.samples[spoken])))) if self._first.is_quick else heard
         text, confidence, others = choose(self._weighed(again, heard, *aside.result()), self._weights)
