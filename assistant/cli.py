@@ -24,7 +24,7 @@ from assistant.console import CONVERSATION, NOT_UNDERSTOOD, as_json, show
 from assistant.ears.commands import hear, listen, models, recogniser, transcribe
 from assistant.ears.hearing import Hearing
 from assistant.failures import Commands
-from assistant.hearable import hard_to_hear
+from assistant.hearable import aloud, hard_to_hear
 from assistant.office.commands import exports, history, imports, report, undo
 from assistant.pin_commands import HOW_HERE, UNLOCK, asked_for_pin, pin, try_to_unlock, who_speaks
 from assistant.services import Services, default_database
@@ -140,8 +140,9 @@ def chat(setup: Setup, who: str) -> None:
 
 
 @main.command()
+@click.option("--aloud", "is_aloud", is_flag=True, help="Also print how each name is said, in phones.")
 @click.pass_obj
-def check(setup: Setup) -> None:
+def check(setup: Setup, is_aloud: bool) -> None:
     """Prove the book: every fault with its file, its line and how to mend it. Exit code 1 when there is one."""
     found = find_faults(setup.folder)
     if all(fault.severity == "warning" for fault in found):
@@ -151,6 +152,8 @@ def check(setup: Setup) -> None:
         click.echo(str(fault))
     if any(fault.severity == "fault" for fault in found):
         raise SystemExit(FAULTY)
+    for line in aloud(book) if is_aloud else ():
+        click.echo(line)
     warnings = f", {len(found)} warnings" if found else ""
     click.echo(f"The book is sound: {len(book.drinks)} drinks, {len(book.ingredients)} ingredients{warnings}.")
 

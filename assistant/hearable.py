@@ -1,4 +1,4 @@
-"""Names of the book that a recogniser would not hear, or would take for each other: each with its line and its mend."""
+"""How the book's names are heard: each in phones, and those not heard or taken for each other, with line and mend."""
 
 from __future__ import annotations
 
@@ -13,6 +13,13 @@ from recipes.faults import Fault, Page, Place
 from recipes.model import Book
 
 RESPELL = "write sounds_like: how it is said, in common English words"
+TELL_APART = "write sounds_like for the one that is said otherwise, or give one of them another name"
+PHONES = (
+    "Each name as it is listened for, in the phones of CMU's dictionary (AA as in hot, AE hat, AH hut or the a of"
+    " about, AO law, EH bet, IH bit, IY beat, UH book, UW boot, ZH the s of measure). Where that is not how your bar"
+    " says it, write sounds_like."
+)
+NOT_HEARD = "no recogniser can hear it"
 
 
 def hard_to_hear(book: Book, path: Path | None = None) -> Iterator[Fault]:
@@ -23,9 +30,21 @@ def hard_to_hear(book: Book, path: Path | None = None) -> Iterator[Fault]:
         if not name.is_sayable:
             problem = f'no recogniser can hear "{name.name}"'
             yield places[name.kind, name.name].fault("name", problem, RESPELL, severity="warning")
-    for one, other in too_alike(spoken):
-        problem = f'said aloud, "{other.name}" is taken for "{one.name}"'
-        yield places[other.kind, other.name].fault("name", problem, RESPELL, severity="warning")
+    for alike in too_alike(spoken):
+        one, other = alike.one, alike.other
+        sound, others = alike.sounds
+        problem = f'said aloud, "{other.name}" ({others}) is taken for "{one.name}" ({sound})'
+        yield places[other.kind, other.name].fault("name", problem, TELL_APART, severity="warning")
+
+
+def aloud(book: Book) -> Iterator[str]:
+    """How each name of the book is said, a line for each way to word it; words said by their letters are told."""
+    yield PHONES
+    for name in said(names_of(book)):
+        yield f"{name.name} ({name.kind}){'' if name.is_sayable else f': {NOT_HEARD}'}"
+        for wording, phones in zip(name.wordings, name.phones, strict=True):
+            guessed = ", ".join(word for word in wording.split() if word in name.guessed)
+            yield f"    {wording:<26}{phones}{f'  (by its letters: {guessed})' if guessed else ''}"
 
 
 def _places(path: Path | None) -> Iterator[tuple[tuple[str, str], Place]]:

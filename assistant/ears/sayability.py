@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import combinations, islice
 
 from assistant.ears.pronunciation import Pronouncer
 from grammar.clean import phrase
@@ -20,6 +21,7 @@ class Said:
     name: str
     kind: str  # 'drink' or 'ingredient'
     phones: tuple[str, ...]  # every wording, phones parted by spaces: 'G IH M L AH T'
+    wordings: tuple[str, ...]  # the same in words: 'gimlet'
     guessed: tuple[str, ...]  # its words that no dictionary has: said by their letters
     mute: tuple[str, ...]  # its words that cannot be said at all: digits, other scripts
 
@@ -27,6 +29,15 @@ class Said:
     def is_sayable(self) -> bool:
         """Whether a recogniser can hear it in at least one wording."""
         return bool(self.phones)
+
+
+@dataclass(frozen=True)
+class Alike:
+    """Two names of one kind, and the wordings by which one is taken for the other."""
+
+    one: Said
+    other: Said
+    sounds: tuple[str, str]  # of each, phones parted by spaces
 
 
 def said(names: Names, pronouncer: Pronouncer | None = None) -> tuple[Said, ...]:
@@ -41,24 +52,31 @@ def unsayable(names: Names, pronouncer: Pronouncer | None = None) -> tuple[Said,
     return tuple(name for name in said(names, pronouncer) if not name.is_sayable)
 
 
-def too_alike(names: tuple[Said, ...]) -> Iterator[tuple[Said, Said]]:
-    """Pairs of one kind whose names, as they are usually said, are less than TOO_ALIKE phones apart."""
-    sounds = [(name, tuple(name.phones[0].split())) for name in names if name.phones]
-    for at, (one, its) in enumerate(sounds):
-        for other, others in sounds[at + 1 :]:
-            near = one.kind == other.kind and abs(len(its) - len(others)) <= 1
-            if near and distance(its, others) < TOO_ALIKE:
-                yield one, other
+def too_alike(names: tuple[Said, ...]) -> Iterator[Alike]:
+    """Pairs of one kind of which some wordings are less than TOO_ALIKE phones apart."""
+    sounds = [[(sound, tuple(sound.split())) for sound in name.phones] for name in names]
+    for (one, its), (other, others) in combinations(zip(names, sounds, strict=True), 2):
+        if one.kind == other.kind:
+            near = ((sound, theirs) for sound, mine in its for theirs, phones in others if _are_alike(mine, phones))
+            yield from (Alike(one, other, pair) for pair in islice(near, 1))
+
+
+def _are_alike(one: Phones, other: Phones) -> bool:
+    return abs(len(one) - len(other)) <= 1 and distance(one, other) < TOO_ALIKE
 
 
 def _said(name: Name, kind: str, pronouncer: Pronouncer) -> Said:
     wordings = [phrase(text) for text in (*name.sounds_like, name.canonical, *name.spoken)]
     words = [word for wording in wordings for word in wording]
-    ways = [_phones(wording, pronouncer) for wording in wordings]
+    ways: dict[str, str] = {}  # of wordings that sound the same, the first
+    for wording in wordings:
+        if phones := _phones(wording, pronouncer):
+            ways.setdefault(" ".join(phones), " ".join(wording))
     return Said(
         name.canonical,
         kind,
-        tuple(dict.fromkeys(" ".join(phones) for phones in ways if phones)),
+        tuple(ways),
+        tuple(ways.values()),
         tuple(dict.fromkeys(w for w in words if pronouncer.ways(w) and not pronouncer.is_known(w))),
         tuple(dict.fromkeys(pronouncer.unsayable(words))),
     )

@@ -20,6 +20,7 @@ from click.testing import CliRunner, Result
 from assistant.cli import main
 from assistant.services import Services
 from assistant.web import create_app
+from recipes.loader import load_book
 
 ROOT = Path(__file__).parents[2]
 SCRIPT = (
@@ -147,7 +148,25 @@ def test_a_name_that_cannot_be_heard_is_told(tmp_path: Path) -> None:
     assert ended.exit_code == 0, ended.output
     line = text.split("\n").index('name = "\u30c0\u30a4\u30ad\u30ea"') + 1
     assert f"classics.toml:{line}: warning: \u30c0\u30a4\u30ad\u30ea, name: no recogniser can hear" in ended.output
-    assert 'is taken for "Bee' in ended.output
+    problem = (
+        """said aloud, "Bees Nees" (B IY Z N IY Z) is taken for "Bee's Knees" (B IY Z N IY Z); write sounds_like"""
+    )
+    assert problem in ended.output
+
+
+def test_each_name_is_told_in_phones() -> None:
+    """With `--aloud`: a name in the dictionary, one in two wordings, and one that was said by its letters."""
+    plain, aloud = (CliRunner().invoke(main, ["check", *more]).output.splitlines() for more in ([], ["--aloud"]))
+    told = aloud[len(plain) - 1 : -1]
+    assert told[0].startswith("Each name as it is listened for")
+    at = told.index("Slack Water (drink)")
+    assert [line.split() for line in told[at + 1 : at + 3]] == [
+        ["slack", "water", "S", "L", "AE", "K", "W", "AO", "T", "ER"],
+        ["the", "slack", "water", "DH", "AH", "S", "L", "AE", "K", "W", "AO", "T", "ER"],
+    ]
+    assert "    falernum                  F AE L ER N AH M  (by its letters: falernum)" in told
+    book = load_book()
+    assert sum(not line.startswith(" ") for line in told[1:]) == len(book.drinks) + len(book.ingredients)
 
 
 FAILURES = {
