@@ -7,11 +7,11 @@ import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from urllib.parse import quote
+from urllib.parse import quote, urlencode
 
-from sqlalchemy import Connection, Engine, create_engine, event, text
+from sqlalchemy import Connection, Dialect, Engine, create_engine, event, text
 from sqlalchemy.engine import make_url
-from sqlalchemy.exc import DBAPIError, SQLAlchemyError
+from sqlalchemy.exc import DBAPIError, DisconnectionError, SQLAlchemyError
 from sqlalchemy.pool import ConnectionPoolEntry
 
 from assistant.errors import Damaged, DiskFull, MemoryFailed, ReadOnly
@@ -25,6 +25,7 @@ BY_SQLITE = {  # https://www.sqlite.org/rescode.html
     sqlite3.SQLITE_NOTADB: Damaged,
 }
 FIXED = {"mode": "ro", "immutable": "1"}  # https://www.sqlite.org/uri.html
+READING_ONLY = "reading only"  # noted with a connection that was opened while its file could not be written
 SERVED = {"pool_pre_ping": True, "pool_size": 1, "max_overflow": 1}  # of a database server that many venues share
 WRITING_FAILED = frozenset({sqlite3.SQLITE_IOERR_WRITE, sqlite3.SQLITE_IOERR_FSYNC, sqlite3.SQLITE_IOERR_TRUNCATE})
 BY_POSTGRES = {"53100": DiskFull, "25006": ReadOnly, "XX001": Damaged}  # SQLSTATE, PostgreSQL 15, Appendix A
@@ -61,8 +62,13 @@ def reading(engine: Engine) -> Iterator[Connection]:
 @contextmanager
 def writing(engine: Engine) -> Iterator[Connection]:
     """A transaction that changes something. Troubles come as MemoryFailed."""
-    with translated(), engine.execution_options(writing=True).begin() as connection:
-        yield connection
+    try:
+        with translated(), engine.execution_options(writing=True).begin() as connection:
+            yield connection
+    except DiskFull as failed:  # of a disk that turned read-only in use, SQLite says no more than that writing failed
+        if engine.url.get_backend_name() == "sqlite" and not _can_be_written(Path(str(engine.url.database))):
+            raise ReadOnly(*failed.args) from failed.__cause__
+        raise
 
 
 @contextmanager
@@ -103,26 +109,46 @@ def open_engine(url: str) -> Engine:
     """An engine on the database of this URL, its tables made or brought up to date.
 
     SQLite writes ahead (readers never wait for a writer) and syncs fully on every commit. A file on a disk that cannot
-    be written is opened to be read. Raises NewerDatabase.
+    be written is opened to be read, and anew once it can. Raises NewerDatabase.
     """
     parsed = make_url(url)
     sqlite = parsed.get_backend_name() == "sqlite"
-    if sqlite and parsed.database:
-        file = Path(parsed.database)
-        file.parent.mkdir(parents=True, exist_ok=True)
-        if is_fixed(file):
-            parsed = parsed.set(database=f"file:{quote(str(file))}").update_query_dict({**FIXED, "uri": "true"})
-    options = {} if sqlite else SERVED
-    engine = create_engine(parsed, hide_parameters=True, **options)  # no speech in errors and logs
+    engine = create_engine(parsed, hide_parameters=True, **({} if sqlite else SERVED))  # no speech in errors and logs
     if sqlite:
         event.listen(engine, "connect", _set_up_sqlite)
         event.listen(engine, "begin", _begin_sqlite)
+    if sqlite and parsed.database:
+        file = Path(parsed.database)
+        file.parent.mkdir(parents=True, exist_ok=True)
+        _follow(engine, file)
     try:
         bring_up_to_date(engine)
     except Exception:
         engine.dispose()
         raise
     return engine
+
+
+def _follow(engine: Engine, file: Path) -> None:
+    """Open a file of SQLite's as it can be opened at the time, and no longer only to be read once it can be written."""
+
+    def open_as_it_is(_dialect: Dialect, entry: ConnectionPoolEntry, where: list[str], how: dict[str, object]) -> None:
+        entry.info[READING_ONLY] = not _can_be_written(file)
+        if is_fixed(file):
+            where[:] = [f"file:{quote(str(file))}?{urlencode(FIXED)}"]
+            how["uri"] = True
+
+    def look_again(_connection: object, entry: ConnectionPoolEntry, _lent: object) -> None:
+        if entry.info[READING_ONLY] and _can_be_written(file):
+            raise DisconnectionError  # have the pool open another in its place
+
+    event.listen(engine, "do_connect", open_as_it_is)
+    event.listen(engine, "checkout", look_again)
+
+
+def _can_be_written(file: Path) -> bool:
+    """Whether a database's file and its folder may be written by us, as far as their disk says."""
+    return os.access(file.parent, os.W_OK) and (not file.exists() or os.access(file, os.W_OK))
 
 
 def is_fixed(file: Path) -> bool:
@@ -132,7 +158,7 @@ def is_fixed(file: Path) -> bool:
     """
     ahead = file.with_name(f"{file.name}-wal")
     whole = file.is_file() and not (ahead.exists() and ahead.stat().st_size)
-    return whole and not (os.access(file, os.W_OK) and os.access(file.parent, os.W_OK))
+    return whole and not _can_be_written(file)
 
 
 def _set_up_sqlite(connection: object, _record: ConnectionPoolEntry) -> None:

@@ -5,13 +5,16 @@ from __future__ import annotations
 import logging
 import math
 
-from flask import Flask, jsonify
+from flask import Flask, jsonify, request
 from flask.typing import ResponseReturnValue
 from pydantic import ValidationError
 from werkzeug.exceptions import HTTPException, SecurityError
 
+from assistant.answers.talk import not_read, not_remembered
 from assistant.ears.errors import EarsError, NotSound, RecogniserBusy
+from assistant.errors import MemoryFailed
 from assistant.web.body import LONGEST_TEXT
+from assistant.web.guard import READING
 
 log = logging.getLogger(__name__)
 
@@ -53,6 +56,7 @@ def refuse_in_json(app: Flask) -> None:
     app.register_error_handler(NotSound, lambda error: _refusal(400, f"No sound can be heard in that: {error}."))
     app.register_error_handler(RecogniserBusy, lambda _: _refusal(429, BUSY, BUSY_S))
     app.register_error_handler(EarsError, _of_the_ear)
+    app.register_error_handler(MemoryFailed, _of_the_memory)
     app.register_error_handler(HTTPException, _of_http)
     app.register_error_handler(Exception, _unforeseen)
 
@@ -76,6 +80,11 @@ def _of_fields(error: ValidationError) -> str:
 def _of_the_ear(error: EarsError) -> ResponseReturnValue:
     log.warning("Not heard: %s", error)
     return _refusal(503, SENTENCES[503])
+
+
+def _of_the_memory(error: MemoryFailed) -> ResponseReturnValue:
+    log.error("Not remembered: %s: %s", type(error).__name__, error)
+    return _refusal(503, (not_read() if request.method in READING else not_remembered(error)).say)
 
 
 def _of_http(error: HTTPException) -> ResponseReturnValue:

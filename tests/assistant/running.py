@@ -27,8 +27,12 @@ class Server:
 
     def ask(self, text: str, conversation: str = "page") -> dict[str, Any]:
         """The reply to a typed question. Raises OSError when the server is gone before it has answered."""
-        body = json.dumps({"text": text, "conversation": conversation}).encode()
-        request = urllib.request.Request(f"{self.address}api/ask", body, {"Content-Type": "application/json"})
+        return self.post("api/ask", {"text": text, "conversation": conversation})
+
+    def post(self, path: str, body: Mapping[str, str]) -> dict[str, Any]:
+        """The answer to a body in JSON; HTTPError, which is an OSError, for one that is a refusal."""
+        head = {"Content-Type": "application/json"}
+        request = urllib.request.Request(f"{self.address}{path}", json.dumps(body).encode(), head)
         with urllib.request.urlopen(request, timeout=PATIENCE_S) as answer:
             reply: dict[str, Any] = json.load(answer)
         return reply
@@ -40,10 +44,12 @@ class Server:
 
 
 @contextmanager
-def running(folder: Path, before: Sequence[str] = (), env: Mapping[str, str] | None = None) -> Iterator[Server]:
+def running(
+    folder: Path, before: Sequence[str] = (), env: Mapping[str, str] | None = None, log: Path | None = None
+) -> Iterator[Server]:
     """`serve` on the database shift.db of a folder, killed at the end; `before` is what the command is run by."""
     database = f"sqlite:///{folder / 'shift.db'}"
-    command = [*before, *COMMAND, "--database", database, "serve", "--port", "0", "--log", str(folder / "log")]
+    command = [*before, *COMMAND, "--database", database, "serve", "--port", "0", "--log", str(log or folder / "log")]
     process = subprocess.Popen(
         command,
         stdout=subprocess.PIPE,

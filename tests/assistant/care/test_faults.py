@@ -6,12 +6,14 @@ needed; where the system gives none, those tests are left out and say so.
 
 from __future__ import annotations
 
+import json
 import os
 import resource
 import shlex
 import subprocess
+import urllib.error
 from collections.abc import Callable, Iterator
-from contextlib import closing
+from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -48,9 +50,28 @@ class Disk:
     server: Server
 
     def remount(self, options: str) -> None:
-        """Change the disk while the server runs: give it another size."""
+        """Change the disk while the server runs: give it another size, let it be written."""
+        self._seen_by_the_server("mount", "-o", f"remount,{options}", str(self.folder))
+
+    @contextmanager
+    def read_only(self) -> Iterator[None]:
+        """As a disk is that its system found faulty: no file can be opened to be written, nor written if it is open.
+
+        The system refuses to turn a disk read-only by hand while its files are open; so the folder is laid over itself
+        to be read only, and the server's own writing is stopped by the limit of its files' size.
+        """
+        pid, folder = self.server.process.pid, str(self.folder)
+        before = resource.prlimit(pid, resource.RLIMIT_FSIZE)
+        self._seen_by_the_server("mount", "--bind", folder, folder)
+        self._seen_by_the_server("mount", "-o", "remount,bind,ro", folder)
+        resource.prlimit(pid, resource.RLIMIT_FSIZE, (0, before[1]))
+        yield
+        resource.prlimit(pid, resource.RLIMIT_FSIZE, before)
+        self._seen_by_the_server("umount", folder)
+
+    def _seen_by_the_server(self, *command: str) -> None:
         inside = ["nsenter", "--target", str(self.server.process.pid), "--user", "--mount", "--preserve-credentials"]
-        subprocess.run([*inside, "mount", "-o", f"remount,{options}", str(self.folder)], check=True)
+        subprocess.run([*inside, *command], check=True)
 
 
 def on_a_disk(folder: Path, size: str, then: str = "true") -> tuple[str, ...]:
@@ -107,6 +128,44 @@ def test_a_disk_that_may_only_be_read_answers_questions(tmp_path: Path) -> None:
         assert "orgeat" in server.ask("what are we out of")["say"]
         assert server.ask("we're out of gin")["say"].startswith(FIXED)
         assert "gin" not in server.ask("what are we out of")["say"].replace("orgeat", "")
+        Disk(folder, server).remount("rw")
+        assert server.ask("we're out of gin")["undo"], "it need not be started again once the disk can be written"
+        assert "gin and orgeat" in server.ask("what are we out of", "other")["say"]
+
+
+@needs_namespaces
+class TestReadOnlyWhileRunning:
+    """The disk turns read-only under a server that is at work, and can be written again later."""
+
+    @pytest.fixture
+    def disk(self, tmp_path: Path) -> Iterator[Disk]:
+        """The server on a disk of its own, with something out."""
+        folder = tmp_path / "disk"
+        folder.mkdir()
+        with running(folder, on_a_disk(folder, "8m"), log=tmp_path / "log") as server:
+            assert server.ask("we're out of orgeat")["undo"]
+            yield Disk(folder, server)
+
+    def test_changes_are_refused_whole_and_made_again_later(self, disk: Disk) -> None:
+        """Questions are answered, each change is refused for its reason, and nothing of it is there afterwards."""
+        with disk.read_only():
+            assert disk.server.ask("we're out of gin")["say"].startswith(FIXED)
+            assert disk.server.ask("orgeat is back in")["say"].startswith(FIXED)
+            assert disk.server.ask("undo that")["say"].startswith(FIXED)
+            assert disk.server.ask("spec for a gimlet", "other")["say"].startswith("Gimlet: two ounces gin")
+            assert disk.server.ask("what are we out of")["say"].startswith("We are out of orgeat.")
+        assert disk.server.ask("what are we out of", "other")["say"].startswith("We are out of orgeat.")
+        assert disk.server.ask("we're out of gin")["undo"]
+        assert disk.server.ask("undo that")["say"] == "Undone. Gin is in again."
+        assert disk.server.ask("undo that")["say"] == "Undone. Orgeat is in again."
+
+    def test_the_pages_say_it_too(self, disk: Disk) -> None:
+        """What changes something without a question, the manager's PIN, is refused in the same words, not with a 500."""
+        with disk.read_only():
+            with pytest.raises(urllib.error.HTTPError) as refused:
+                disk.server.post("api/pin/set", {"pin": "482913"})
+            assert (refused.value.code, json.load(refused.value)["error"].startswith(FIXED)) == (503, True)
+        assert disk.server.post("api/pin/set", {"pin": "482913"})["say"]
 
 
 def test_a_file_that_may_not_grow_refuses_changes_whole(tmp_path: Path) -> None:
@@ -135,6 +194,23 @@ def test_a_postgresql_that_may_only_be_read_says_so(postgres_url: str) -> None:
         assert memory.recall().out == {"orgeat"}
         with pytest.raises(ReadOnly):
             memory.apply(SetOut("mint", True), "bar")
+
+
+def test_a_postgresql_that_turns_read_only_in_use_is_written_again_later(postgres_url: str) -> None:
+    """As one is whose server was made a standby: the same connection, first so, then as before."""
+    turn = "SET SESSION CHARACTERISTICS AS TRANSACTION READ {}"
+    with closing(Memory(postgres_url, Clock())) as memory:
+        memory.apply(SetOut("orgeat", True), "bar")
+        held = memory.recall()
+        with memory._reading() as connection:
+            connection.exec_driver_sql(turn.format("ONLY"))
+        with pytest.raises(ReadOnly):
+            memory.apply(SetOut("mint", True), "bar")
+        assert memory.recall() == held
+        with memory._reading() as connection:
+            connection.exec_driver_sql(turn.format("WRITE"))
+        memory.apply(SetOut("mint", True), "bar")
+        assert memory.recall().out == {"orgeat", "mint"}
 
 
 def test_a_postgresql_that_was_started_anew_is_found_again(postgres_url: str) -> None:
