@@ -160,7 +160,7 @@ class TestReadOnlyWhileRunning:
         assert disk.server.ask("undo that")["say"] == "Undone. Orgeat is in again."
 
     def test_the_pages_say_it_too(self, disk: Disk) -> None:
-        """What changes something without a question, the manager's PIN, is refused in the same words, not with a 500."""
+        """The manager's PIN, which is set without a question, is refused in the same words."""
         with disk.read_only():
             with pytest.raises(urllib.error.HTTPError) as refused:
                 disk.server.post("api/pin/set", {"pin": "482913"})
