@@ -16,6 +16,7 @@ from pathlib import Path
 
 import click
 
+from assistant import collector
 from assistant.book_files import copy_book, own_book
 from assistant.care.automatic import backed_up
 from assistant.care.commands import HOUSE, backup, doctor, move_house, restore_backup, venue_name
@@ -56,7 +57,8 @@ class Setup:
 
     def services(self) -> Services:
         """The assistant, for typing. Raises BookError or MemoryFailed."""
-        return Services(self.book, self.database, venue=self.venue, own_book=own_book())
+        with collector.at_rest():
+            return Services(self.book, self.database, venue=self.venue, own_book=own_book())
 
     @property
     def folder(self) -> Path | None:
@@ -199,6 +201,7 @@ def serve(
     certificate = certificate_for(host, data_folder() / "lan") if lan else None
     pairing = _pairing(forget_devices) if lan else None
     with closing(setup.services_that_hear(recogniser, size=EARS)) as services, backed_up(setup.url):
+        collector.spare_what_is_there()
         running = bind(create_app(services, (host, *own_names()), pairing, services), host, port, certificate)
         signal.signal(signal.SIGTERM, signal.default_int_handler)  # as Ctrl-C
         click.echo(f"{services.book.house.name} is at {running.address}")

@@ -109,10 +109,11 @@ def check(grammar: Grammar, given: Collection[str] = (), files: Mapping[str, str
 
 def _too_deep(grammar: Grammar, given: Collection[str]) -> list[Rule]:
     """The rules that name rules that name rules, further down than any grammar needs."""
+    named = {name: frozenset(refs(rule.body)) for name, rule in grammar.rules.items()}
     known = set(given) | SPECIAL
     for _ in range(MAX_DEPTH):
-        known |= {rule.name for rule in grammar.rules.values() if known.issuperset(refs(rule.body))}
-    return [r for r in grammar.rules.values() if r.name not in known and known.issuperset(refs(r.body))]
+        known |= {name for name, below in named.items() if below <= known}
+    return [grammar.rules[name] for name, below in named.items() if name not in known and below <= known]
 
 
 def _undefined(file: str, rule: Rule, name: str) -> JsgfError:

@@ -9,9 +9,11 @@ from __future__ import annotations
 import heapq
 from collections import defaultdict
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
+from functools import cached_property
 from itertools import pairwise
+from typing import NamedTuple
 
 from rapidfuzz import fuzz
 
@@ -32,9 +34,11 @@ WORDING = 0.25  # small words wholly unlike; in proportion
 COMPARED = 60  # templates looked at closely, of those that share most with the text
 
 
-@dataclass(frozen=True)
-class Part:
-    """One part of a template: a word, or the name of a rule whose value fills `slot`."""
+class Part(NamedTuple):
+    """One part of a template: a word, or the name of a rule whose value fills `slot`.
+
+    A tuple, since forms are compared by their parts a million times while the phrases are read.
+    """
 
     label: str
     slot: str = ""
@@ -49,7 +53,7 @@ class Template:
     text: str  # the phrase in full, items by their rule's name
     weight: float = 1.0
 
-    @property
+    @cached_property
     def words_only(self) -> bool:
         """Whether it has no item."""
         return all("." not in part.label for part in self.parts)
@@ -283,4 +287,4 @@ def _tagged(forms: Forms, tag: str) -> Iterator[tuple[Form, tuple[str, float]]]:
         if equals:
             yield (parts, (*settings, (slot, value))), said
         elif len(parts) == 1 and "." in parts[0].label:
-            yield ((replace(parts[0], slot=slot),), settings), said
+            yield ((parts[0]._replace(slot=slot),), settings), said

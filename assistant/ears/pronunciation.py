@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from functools import cache
 from pathlib import Path
 
@@ -76,17 +76,26 @@ class Pronouncer:
 def english() -> Mapping[str, tuple[Phones, ...]]:
     """The dictionary in PocketSphinx's wheel: each word's ways to be said, the usual one first."""
     ways: dict[str, tuple[Phones, ...]] = {}
-    for line in DICTIONARY.read_text(encoding="utf-8").splitlines():
-        word, *phones = line.split()
-        word = _OTHER_WAY.sub("", word)
-        ways[word] = (*ways.get(word, ()), tuple(phones))
+    for entry, phones in _entries():
+        word = _OTHER_WAY.sub("", entry)
+        ways[word] = (*ways.get(word, ()), tuple(phones.split()))
     return ways
 
 
 @cache
 def usual_ways() -> Mapping[str, str]:
-    """The usual way to say each word of that dictionary, phones parted by spaces: what the grammar takes."""
-    return _first(english())
+    """The usual way to say each word of that dictionary, phones parted by spaces: what the grammar takes.
+
+    Read for itself, in a third of the time that all the ways take: the first typed answer waits for it.
+    """
+    return {entry: phones for entry, phones in _entries() if not entry.endswith(")")}
+
+
+def _entries() -> Iterator[tuple[str, str]]:
+    """The dictionary's lines: a word, with the number of the way in brackets from the second on, and its phones."""
+    for line in DICTIONARY.read_text(encoding="utf-8").splitlines():
+        entry, _, phones = line.partition(" ")
+        yield entry, phones
 
 
 def _more_than_one(way: Phones) -> Phones:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from assistant.ears.pronunciation import Pronouncer
+from assistant.ears.pronunciation import Pronouncer, english, usual_ways
 
 
 @pytest.fixture(scope="module")
@@ -30,6 +30,11 @@ def test_known_words_are_said_as_the_dictionary_says(pronouncer: Pronouncer, wor
 def test_a_word_may_be_said_in_several_ways(pronouncer: Pronouncer) -> None:
     """The dictionary's other ways are kept: the recogniser listens for each."""
     assert len(pronouncer.ways("either")) > 1
+
+
+def test_the_usual_way_is_the_first_of_all() -> None:
+    """The dictionary is read twice, once in haste: no word may come out otherwise."""
+    assert usual_ways() == {word: " ".join(ways[0]) for word, ways in english().items()}
 
 
 @pytest.mark.parametrize("word", ["falernum", "orgeat", "cachaca", "tidewrack", "two-step-ish", "whisky's"])
