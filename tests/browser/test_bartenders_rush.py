@@ -1,7 +1,7 @@
 """The bartender's rush: twenty questions asked aloud, one after the other, on one page that is never loaded anew.
 
-Nothing is stood in for, as in test_spoken. The browser's microphone plays its file from the start when it is opened,
-and the page lets go of it after a minute of silence; so between two questions the page's clock is put on by a minute.
+Nothing is stood in for, as in test_spoken. The page lets go of the microphone after a minute of silence; so between two
+questions the page's clock is put on by a minute.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 import soundfile
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Browser, Page
 
 from assistant.ears.base import Sound
 from assistant.ears.choose import POCKETSPHINX
@@ -22,12 +22,11 @@ from assistant.ears.hearing import Hearing
 from assistant.services import Services
 from tests.assistant.served import serving
 from tests.browser.conftest import Launch
-from tests.browser.test_spoken import QUIET_BEFORE_S, VOICE, record
+from tests.browser.saying_to_it import VOICE, hold_and_say
 
 pytestmark = [pytest.mark.audio, pytest.mark.skipif(not VOICE.is_here, reason="no speech synthesiser is installed")]
 
 LET_GO_MS = 61_000  # of silence, and the page lets go of the microphone
-ANSWERED_MS = 40_000  # longer than the page itself waits
 SAID_AGAIN = 2  # of the twenty: what is misheard is said once more, as at any bar
 HEARD_S = 18.0  # for an utterance, on a machine that is busy with other tests; the page waits for twenty
 RUSH = (
@@ -84,14 +83,9 @@ def speaking(launch: Launch, microphone: Path) -> Iterator[Browser]:
 
 
 def say(page: Page, text: str, microphone: Path) -> None:
-    """Hold the space bar, have it said, let go; wait for the answer."""
-    seconds = record(text, microphone)
+    """Say it, a minute after whatever was said before."""
     page.clock.fast_forward(LET_GO_MS)
-    page.keyboard.down("Space")
-    expect(page.locator("#state-word")).to_have_text("Listening")
-    page.wait_for_timeout(1000 * (QUIET_BEFORE_S + seconds + 0.2))
-    page.keyboard.up("Space")
-    expect(page.locator("body")).to_have_attribute("data-state", "ready", timeout=ANSWERED_MS)
+    hold_and_say(page, text, microphone)
 
 
 def test_twenty_questions_in_a_row(

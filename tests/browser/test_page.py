@@ -13,6 +13,7 @@ import pytest
 from playwright.sync_api import Browser, ConsoleMessage, Page, Request, expect
 
 from assistant.errors import AssistantError
+from assistant.messages import Reply
 from assistant.web.certificate import certificate_for
 from assistant.web.server import Running
 from tests.assistant import canned
@@ -201,6 +202,28 @@ def test_only_a_voice_of_this_machine_speaks(browser: Browser, server: Running) 
     ask(page, "next")
     expect(page.locator("[aria-current=step]")).to_be_visible()
     assert page.evaluate("spoken") == [["near", canned.AMOUNT.say, 1]]
+    page.close()
+
+
+def test_told_to_be_quiet_the_page_is(
+    browser: Browser, server: Running, monkeypatch: pytest.MonkeyPatch, keep_shot: Callable[[Page, str], None]
+) -> None:
+    """Its answer is shown and not spoken, and so is all else until 'voice on', whose answer is heard."""
+    monkeypatch.setitem(canned.CANNED, "be quiet", Reply("Voice off.", voice="off"))
+    monkeypatch.setitem(canned.CANNED, "voice on", Reply("Voice on.", voice="on"))
+    page = browser.new_page()
+    page.add_init_script(FAKE_VOICES)
+    page.goto(server.address)
+    ask(page, "be quiet")
+    expect(page.locator("#say")).to_have_text("Voice off.")
+    expect(page.get_by_role("button", name="Voice off")).to_have_attribute("aria-pressed", "false")
+    keep_shot(page, "voice-off")
+    ask(page, "how much lemon")
+    expect(page.locator("#say")).to_have_text(canned.AMOUNT.say)
+    state(page, "Ready")
+    ask(page, "voice on")
+    expect(page.get_by_role("button", name="Voice on")).to_have_attribute("aria-pressed", "true")
+    assert [text for _, text, _ in page.evaluate("spoken")] == ["Voice on."]
     page.close()
 
 

@@ -91,7 +91,9 @@ class TestLocking:
     def unlocked(self, page: Page, services: Services) -> None:
         """A page that is unlocked and shows a cost."""
         services.manager.set_pin(PIN)
+        page.reload()
         page.click("#who")
+        expect(page.locator("#pin-does")).to_have_text("Unlock")
         type_pin(page, PIN)
         page.click("#people-close")
         ask(page, COST)

@@ -9,6 +9,7 @@ const at = (id) => document.getElementById(id);
 
 export class People {
   #timer = 0;
+  #asked = 0;
   isManager = false;
 
   /** `onlock` is called when this device is the manager's no more. */
@@ -67,8 +68,9 @@ export class People {
 
   /** Asks about the PIN ("": how it stands) and shows what comes of it. */
   async #ask(what, digits) {
+    const turn = ++this.#asked;
     const answer = await pin(what, digits);
-    if (!answer) return;
+    if (!answer || turn !== this.#asked) return; // what was asked since tells how it stands now
     at("pin-said").textContent = answer.error ?? answer.say;
     if (answer.error) return;
     if (what === "" || what === "set") this.#offer(answer);
