@@ -1,12 +1,14 @@
 """The exact parse: a text that the grammar says word for word, and the slots that its tags give.
 
 A memoised top-down parse of the grammar's tree. It is safe from running away: grammars that begin with themselves are
-refused when read, each rule is tried once at each word, and readings that mean the same are one.
+refused when read, each rule is tried once at each word, and readings that mean the same are one. It is quick, since of
+thousands of phrases only those are tried that begin as the text goes on, and of which the text has every word.
 """
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections import defaultdict
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -48,7 +50,7 @@ class Parser:
     def __init__(self, grammar: Grammar, given: frozenset[str]) -> None:
         self._grammar = grammar
         self._given = given
-        self._first = _FirstWords(grammar, given)
+        self._parts = _Parts(grammar, given)
 
     def sentences(self, rule: str, words: Heard, edges: Edges) -> list[Reading]:
         """The readings of all the words as this rule, heaviest first."""
@@ -57,32 +59,92 @@ class Parser:
 
     def starts(self, rule: str, words: Heard, at: int, edges: Edges) -> list[Reading]:
         """The readings as this rule of any words from `at` on."""
-        return _Run(self._grammar, self._given, self._first, words, edges).rule(rule, at)
+        return _Run(self._grammar, self._given, self._parts, words, edges).rule(rule, at)
 
     def begins(self, rule: str) -> frozenset[str]:
         """The words, and in angle brackets the given rules, that this rule can begin with."""
-        return self._first.of(self._grammar.rules[rule].body)[0]
+        return self._parts.first(self._grammar.rules[rule].body)[0]
 
 
-class _FirstWords:
-    """What each part of a grammar can begin with, and whether it may say nothing."""
+@dataclass(frozen=True)
+class _Options:
+    """The options of a choice that may be said, each with its weight and what it is never said without."""
+
+    all: tuple[tuple[Expansion, float, frozenset[str]], ...]
+    silent: frozenset[int]  # the places of those that may say nothing
+    by_first: Mapping[str, frozenset[int]]  # and of those that can begin so
+
+    def ahead(self, labels: Collection[str], there: frozenset[str]) -> Iterator[tuple[Expansion, float]]:
+        """Those that can go on with one of `labels` and find what they need `there`, in their order."""
+        for place in sorted(self.silent.union(*(self.by_first.get(label, ()) for label in labels))):
+            option, weight, needed = self.all[place]
+            if needed <= there:
+                yield option, weight
+
+
+class _Parts:
+    """What each part of a grammar can begin with, whether it may say nothing, and what it is never said without.
+
+    Words, and in angle brackets given rules. Parts are known by their identity, since the grammar keeps them.
+    """
 
     def __init__(self, grammar: Grammar, given: frozenset[str]) -> None:
         self._grammar = grammar
         self._given = given
-        self._known: dict[int, tuple[frozenset[str], bool]] = {}  # by the identity of a part, which the grammar keeps
-        self._options: dict[int, tuple[tuple[Expansion, float, frozenset[str], bool], ...]] = {}
+        self._first: dict[int, tuple[frozenset[str], bool]] = {}
+        self._needed: dict[int, frozenset[str]] = {}
+        self._options: dict[int, _Options] = {}
 
-    def of(self, item: Expansion) -> tuple[frozenset[str], bool]:
-        if id(item) not in self._known:
-            self._known[id(item)] = self._find(item)
-        return self._known[id(item)]
+    def first(self, item: Expansion) -> tuple[frozenset[str], bool]:
+        """What it can begin with, and whether it may say nothing."""
+        if id(item) not in self._first:
+            self._first[id(item)] = self._find(item)
+        return self._first[id(item)]
 
-    def options(self, item: Choice) -> tuple[tuple[Expansion, float, frozenset[str], bool], ...]:
-        """Each option that may be said, its weight, what it can begin with, and whether it may say nothing."""
+    def needed(self, item: Expansion) -> frozenset[str]:
+        """What is in every sentence of it."""
+        if id(item) not in self._needed:
+            self._needed[id(item)] = frozenset()  # what comes back to itself needs no more than the rest of it does
+            self._needed[id(item)] = self._need(item)
+        return self._needed[id(item)]
+
+    def options(self, item: Choice) -> _Options:
+        """The options of a choice, looked through once."""
         if id(item) not in self._options:
-            self._options[id(item)] = tuple((o, weight, *self.of(o)) for o, weight in item.weighted() if weight > 0)
+            self._options[id(item)] = self._look_through(item)
         return self._options[id(item)]
+
+    def _look_through(self, item: Choice) -> _Options:
+        sayable = [(option, weight) for option, weight in item.weighted() if weight > 0]
+        firsts = [self.first(option) for option, _ in sayable]
+        by_first: defaultdict[str, set[int]] = defaultdict(set)
+        for place, (labels, _) in enumerate(firsts):
+            for label in labels:
+                by_first[label].add(place)
+        return _Options(
+            tuple((option, weight, self.needed(option)) for option, weight in sayable),
+            frozenset(place for place, (_, silent) in enumerate(firsts) if silent),
+            {label: frozenset(places) for label, places in by_first.items()},
+        )
+
+    def _need(self, item: Expansion) -> frozenset[str]:
+        match item:
+            case Word():
+                return frozenset(item.words)
+            case Ref(name):
+                if name in self._given:
+                    return frozenset({f"<{name}>"})
+                return frozenset() if name in rules.SPECIAL else self.needed(self._grammar.rules[name].body)
+            case Choice(options):
+                return frozenset.intersection(*map(self.needed, options))
+            case Maybe():
+                return frozenset()
+            case Repeat(inner, least):
+                return self.needed(inner) if least else frozenset()
+            case Tagged(inner):
+                return self.needed(inner)
+            case rules.Sequence(items):
+                return frozenset().union(*map(self.needed, items))
 
     def _find(self, item: Expansion) -> tuple[frozenset[str], bool]:
         match item:
@@ -91,18 +153,18 @@ class _FirstWords:
             case Ref(name):
                 return self._ref(name)
             case Choice(options):
-                parts = [self.of(option) for option in options]
+                parts = [self.first(option) for option in options]
                 return frozenset().union(*(words for words, _ in parts)), any(silent for _, silent in parts)
             case Maybe(inner):
-                return self.of(inner)[0], True
+                return self.first(inner)[0], True
             case Repeat(inner, least):
-                return self.of(inner)[0], not least or self.of(inner)[1]
+                return self.first(inner)[0], not least or self.first(inner)[1]
             case Tagged(inner):
-                return self.of(inner)
+                return self.first(inner)
             case rules.Sequence(items):
                 words: frozenset[str] = frozenset()
                 for part in items:
-                    more, silent = self.of(part)
+                    more, silent = self.first(part)
                     words |= more
                     if not silent:
                         return words, False
@@ -113,7 +175,7 @@ class _FirstWords:
             return frozenset(), name == rules.NULL
         if name in self._given:
             return frozenset({f"<{name}>"}), False
-        return self.of(self._grammar.rules[name].body)
+        return self.first(self._grammar.rules[name].body)
 
 
 class _Run:
@@ -123,13 +185,13 @@ class _Run:
         self,
         grammar: Grammar,
         given: frozenset[str],
-        first: _FirstWords,
+        parts: _Parts,
         words: Heard,
         edges: Edges,
     ) -> None:
         self._grammar = grammar
         self._given = given
-        self._first = first
+        self._parts = parts
         self._words = words
         self._edges = edges
         self._rules: dict[tuple[str, int], list[Reading]] = {}
@@ -137,6 +199,7 @@ class _Run:
         for (name, at), found in edges.items():
             if found:
                 self._next[at] |= {f"<{name}>"}
+        self._there = frozenset().union(*self._next)
 
     def rule(self, name: str, at: int) -> list[Reading]:
         """The readings of a rule from a word on."""
@@ -173,7 +236,7 @@ class _Run:
 
     def _may_follow(self, item: Expansion, at: int) -> bool:
         """Whether the next words begin as a part does, or it may say nothing."""
-        words, silent = self._first.of(item)
+        words, silent = self._parts.first(item)
         return silent or not self._next[at].isdisjoint(words)
 
     def _said(self, words: Sequence[str], so_far: Reading) -> list[Reading]:
@@ -184,12 +247,10 @@ class _Run:
         return [Reading(end, so_far.marks, so_far.number, so_far.name, so_far.weight)]
 
     def _options(self, item: Choice, so_far: Reading) -> list[Reading]:
-        ahead = self._next[so_far.end]
         found: list[Reading] = []
-        for option, weight, words, silent in self._first.options(item):
-            if silent or not ahead.isdisjoint(words):
-                weighed = so_far if weight == 1 else replace(so_far, weight=so_far.weight * weight)
-                found += self._walk(option, weighed)
+        for option, weight in self._parts.options(item).ahead(self._next[so_far.end], self._there):
+            weighed = so_far if weight == 1 else replace(so_far, weight=so_far.weight * weight)
+            found += self._walk(option, weighed)
         return found
 
     def _repeated(self, item: Repeat, so_far: Reading) -> list[Reading]:

@@ -18,6 +18,7 @@ CLOSE_WORDS = 0.88  # the same for words that are English themselves
 CLOSE_WORD = 0.99  # and for a single one: 'sidebar' is no sidecar
 FLOOR = 0.45  # likeness in spelling below this is none
 ROUGH = 0.55  # the same for the quick comparison of sounds
+LEAST_APART = 0.4  # of a phone: two sounds are that far apart, or more, for each letter of that comparison
 SHORTEST = 3  # letters, or phones: shorter ones are alike by chance
 TAIL = 2  # letters after a name that may still be its own: 'gimletes'
 
@@ -57,12 +58,12 @@ class NearNames:
 
     def to(self, words: Sequence[str]) -> list[Near]:
         """The wordings nearest to some words, best first, each name once."""
-        best: dict[tuple[str, str], Near] = {}
-        for near in (*self._by_spelling(words), *self._by_sound(words)):
-            key = (near.wording.kind, near.wording.canonical)
-            if key not in best or (near.close, near.likeness) > (best[key].close, best[key].likeness):
-                best[key] = near
-        return sorted(best.values(), key=lambda near: (-near.close, -near.likeness))
+        return _best([*self._by_spelling(words), *self._by_sound(words, ROUGH)])
+
+    def close(self, words: Sequence[str]) -> list[Near]:
+        """Those of them alone that are close enough to be meant; found in less time, since most words have none."""
+        rough = 1 - (1 - self._least(words)) / LEAST_APART
+        return _best(near for near in (*self._by_spelling(words), *self._by_sound(words, rough)) if near.close)
 
     def _by_spelling(self, words: Sequence[str]) -> Iterable[Near]:
         letters = "".join(words)
@@ -78,19 +79,34 @@ class NearNames:
             close = _is_slip(letters, self._letters[at], far) and not _runs_on(letters, self._letters[at])
             yield Near(self._wordings[at], alike, "fuzzy", close)
 
-    def _by_sound(self, words: Sequence[str]) -> Iterable[Near]:
+    def _by_sound(self, words: Sequence[str], rough: float) -> Iterable[Near]:
         phones = self._voice.phrase(words)
         if len(phones) < SHORTEST:
             return
         found = process.extract(
-            _code(phones), self._codes, scorer=Levenshtein.normalized_similarity, score_cutoff=ROUGH, limit=LOOKED_AT
+            _code(phones), self._codes, scorer=Levenshtein.normalized_similarity, score_cutoff=rough, limit=LOOKED_AT
         )
-        english = all(map(self._voice.knows, words))
-        least = (CLOSE_WORD if len(words) == 1 else CLOSE_WORDS) if english else CLOSE_SOUND
+        least = self._least(words)
         for _, _, at in found:
             alike = likeness(phones, self._phones[at])
             runs_on = _runs_on("".join(words), self._letters[at])
             yield Near(self._wordings[at], alike, "sound", alike >= least and not runs_on)
+
+    def _least(self, words: Sequence[str]) -> float:
+        """How alike in sound a name must be at least to be meant by these words."""
+        if not all(map(self._voice.knows, words)):
+            return CLOSE_SOUND
+        return CLOSE_WORD if len(words) == 1 else CLOSE_WORDS
+
+
+def _best(found: Iterable[Near]) -> list[Near]:
+    """Each name once, as the wording that is nearest, the closest and likest first."""
+    best: dict[tuple[str, str], Near] = {}
+    for near in found:
+        key = (near.wording.kind, near.wording.canonical)
+        if key not in best or (near.close, near.likeness) > (best[key].close, best[key].likeness):
+            best[key] = near
+    return sorted(best.values(), key=lambda near: (-near.close, -near.likeness))
 
 
 def _runs_on(letters: str, name: str) -> bool:

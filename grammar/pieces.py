@@ -180,7 +180,7 @@ class Cutter:
             return []
         small = not self._book.lexicon.weigh(window[0]) or not self._book.lexicon.weigh(window[-1])
         least = NEAR_WHOLE if small or self._holds_drink(words, start, end) else 0.0
-        return [near for near in self._names.to(window) if near.close and near.likeness >= least]
+        return [near for near in self._names.close(window) if near.likeness >= least]
 
     def _stands_around_names(self, word: str) -> bool:
         """Whether it is a word of the phrases, and of no name: 'much', 'recipe'."""

@@ -71,6 +71,13 @@ def test_another_word_is_not(said: str) -> None:
     assert not any(near.close for near in NEAR.to(said.split()))
 
 
+@pytest.mark.parametrize("names", [NEAR, GUESSING])
+@pytest.mark.parametrize("said", [*(said for said, _ in CLOSE), *NOT_CLOSE, *ENGLISH])
+def test_looking_for_the_close_alone_misses_none(names: NearNames, said: str) -> None:
+    """What is looked for in haste is what is found at leisure."""
+    assert names.close(said.split()) == [near for near in names.to(said.split()) if near.close]
+
+
 def test_without_a_dictionary_a_long_way_is_still_a_long_way() -> None:
     """Guessing by letters alone is no excuse for taking any word for a name."""
     for said in ("cosmopolitan", "weather", "gimbal", "lemongrass"):
