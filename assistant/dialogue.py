@@ -35,7 +35,7 @@ log = logging.getLogger(__name__)
 OWN = frozenset(
     {
         *(Intent.REPEAT, Intent.UNDO, Intent.CANCEL, Intent.HELP, Intent.YES, Intent.NO),
-        *(Intent.INTRODUCE, Intent.TRAIL, Intent.LOCK),
+        *(Intent.INTRODUCE, Intent.TRAIL, Intent.LOCK, Intent.MUTE, Intent.UNMUTE),
     }
 )  # answered here
 MARKED = frozenset({Intent.QUIZ, Intent.ANSWER, Intent.SKIP, Intent.SCORE})  # their answers look at earlier marks
@@ -85,7 +85,7 @@ class Dialogue:
             self._meet(held, who, tonight)
             turn = Turn(held, tonight, held.who or conversation, self._rights(is_manager, tonight))
             reply = self._reply(heard, turn)
-            if reply.understood or reply.asks:
+            if (reply.understood or reply.asks) and not reply.voice:  # 'say that again' is about what came before
                 held.last, held.last_by_manager = reply, is_manager
             return _with_news(replace(reply, heard=heard, who=held.who), turn)
 
@@ -244,6 +244,8 @@ class Dialogue:
                 return people.hello(turn.talk.who, over)
             case Intent.LOCK:
                 return pins.locked()
+            case Intent.MUTE | Intent.UNMUTE:
+                return talk.voice_switched(command.intent is Intent.UNMUTE)
             case Intent.TRAIL:
                 return self._trail_told()
         return talk.nothing_open()

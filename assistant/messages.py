@@ -170,6 +170,7 @@ class Reply:
     who: str = ""  # who asked, by name; empty: nobody said
     pin: Literal["", "needed", "lock"] = ""  # the manager's: it needs typing, or the device is to be locked again
     slow: bool = False  # to be spoken slowly
+    voice: Literal["", "off", "on"] = ""  # of whoever speaks this: silent from here on, or no more
 
 
 @dataclass(frozen=True)

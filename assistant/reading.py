@@ -20,7 +20,7 @@ OTHER_READING = 0.8  # certainty left when the first reading made no sense and a
 OF_A_QUIZ = frozenset(
     {
         *(Intent.SKIP, Intent.SCORE, Intent.CANCEL, Intent.HELP, Intent.REPEAT, Intent.UNDO, Intent.QUIZ),
-        *(Intent.INTRODUCE, Intent.LOCK),
+        *(Intent.INTRODUCE, Intent.LOCK, Intent.MUTE, Intent.UNMUTE),
     }
 )
 BESIDE_A_QUIZ = frozenset(

@@ -7,6 +7,8 @@ import subprocess
 from dataclasses import dataclass
 from functools import cache
 
+from assistant.messages import Reply
+
 
 @dataclass(frozen=True)
 class Speaker:
@@ -34,6 +36,19 @@ def speak(text: str, slow: bool = False) -> None:
     if found is not None:
         command = found.command(text, slow)
         subprocess.run(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, check=False)
+
+
+class Voice:
+    """Speaks replies, unless it is off; a reply may switch it."""
+
+    def __init__(self, is_on: bool) -> None:
+        self.is_on = is_on
+
+    def speak(self, reply: Reply) -> None:
+        """Say a reply aloud and come back when it has been said."""
+        self.is_on = reply.voice == "on" if reply.voice else self.is_on
+        if self.is_on:
+            speak(reply.say, reply.slow)
 
 
 @cache

@@ -1,7 +1,7 @@
 """How a reply travels to programs: one JSON object, the same from the terminal and from the page.
 
 Decimals travel as strings, so that no digit is lost; what is unknown travels as null. Keys: `heard`, `command` {intent,
-slots, confidence}, `say`, `card`, `cautions`, `asks`, `undo`, `understood`, `who`, `pin`, `slow`.
+slots, confidence}, `say`, `card`, `cautions`, `asks`, `undo`, `understood`, `who`, `pin`, `slow`, `voice`.
 """
 
 from __future__ import annotations
@@ -32,6 +32,7 @@ def to_json(reply: Reply) -> dict[str, Json]:
         "who": reply.who,
         "pin": reply.pin,
         "slow": reply.slow,
+        "voice": reply.voice,
     }
 
 

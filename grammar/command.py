@@ -46,6 +46,8 @@ class Intent(StrEnum):
     INTRODUCE = "introduce"
     TRAIL = "trail"
     LOCK = "lock"
+    MUTE = "mute"
+    UNMUTE = "unmute"
     SET_PRICE = "set_price"
     HELP = "help"
     UNDO = "undo"

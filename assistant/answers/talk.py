@@ -27,6 +27,7 @@ SLOWLY = "slowly"  # the slot 'text' of a repeat that is to be spoken slowly
 OFFER = "Ask me for a spec, an amount, a batch, a cost, a riff, or a quiz."
 MOST_OFFERED = 3  # a voice offers no more choices than this
 NEAREST_OFFERED = 2
+VOICE_OFF = "Voice off. Say voice on to hear me again."
 
 _ASKED = {  # how a command is put when it is asked back; what stands in braces comes from its slots
     Intent.SPEC: "the spec for {drink}",
@@ -63,6 +64,8 @@ _ASKED = {  # how a command is put when it is asked back; what stands in braces 
     Intent.INTRODUCE: "to be called {person}",
     Intent.TRAIL: "who changed what",
     Intent.LOCK: "to lock the page",
+    Intent.MUTE: "the voice off",
+    Intent.UNMUTE: "the voice on",
     Intent.SET_PRICE: "that {ingredient} now costs {money}",
     Intent.HELP: "help",
     Intent.UNDO: "the last change undone",
@@ -83,7 +86,7 @@ TOPICS = {  # the help card: a topic, and what can be asked in it
     "For a guest": (Intent.CONTAINS,),
     "Training": (Intent.QUIZ, Intent.SKIP, Intent.SCORE),
     "The house": (Intent.INTRODUCE, Intent.TRAIL, Intent.LOCK),
-    "Any time": (Intent.REPEAT, Intent.UNDO, Intent.CANCEL, Intent.HELP),
+    "Any time": (Intent.REPEAT, Intent.UNDO, Intent.CANCEL, Intent.MUTE, Intent.UNMUTE, Intent.HELP),
 }
 
 
@@ -168,6 +171,11 @@ def cancelled(quiz_over: str = "") -> Reply:
     if quiz_over:
         return Reply(f"All right. {quiz_over}")
     return Reply("All right, dropped. What was changed stays changed; say undo to take it back.")
+
+
+def voice_switched(is_on: bool) -> Reply:
+    """'Be quiet', 'voice on'."""
+    return Reply("Voice on.", voice="on") if is_on else Reply(VOICE_OFF, voice="off")
 
 
 def nothing_to_repeat() -> Reply:

@@ -24,7 +24,7 @@ from assistant.ears.transcribe import Transcript
 from assistant.ears.transcribe import transcribe as transcribed
 from assistant.messages import Reply
 from assistant.services import Services
-from assistant.voice import speak
+from assistant.voice import Voice
 
 FAULTY = 1
 MEGABYTE = 1_000_000
@@ -65,15 +65,16 @@ def hear(setup: Setup, recordings: tuple[Path, ...], as_json: bool, recogniser: 
 
 
 @click.command()
-@click.option("--mute", is_flag=True, help="Show replies without speaking them.")
+@click.option("--mute", is_flag=True, help='Show replies without speaking them, until told "voice on".')
 @click.option("--hands-free", is_flag=True, help="Answer only what follows the house's wake phrase.")
 @recogniser
 @click.pass_obj
 def listen(setup: Setup, mute: bool, hands_free: bool, recogniser: str) -> None:
     """Listen to this machine's microphone and answer aloud, until Ctrl-C."""
+    voice = Voice(is_on=not mute)
     with closing(setup.services_that_hear(recogniser)) as services:
         if hands_free:
-            answer_the_phrase(services, lambda reply: _show_heard("", reply), _silent if mute else speak)
+            answer_the_phrase(services, lambda reply: _show_heard("", reply), voice.speak)
             return
         click.echo(f"{services.book.house.name}. Ask away; Ctrl-C ends it.")
         for sound in _one_at_a_time():
@@ -82,8 +83,7 @@ def listen(setup: Setup, mute: bool, hands_free: bool, recogniser: str) -> None:
                 continue  # a door, a glass, talk of something else
             reply = services.ask(heard, CONVERSATION)
             _show_heard("", reply)
-            if not mute:
-                speak(reply.say, reply.slow)
+            voice.speak(reply)
 
 
 @click.command()
@@ -124,10 +124,6 @@ def list_models() -> None:
 def fetch_model(name: str) -> None:
     """Fetch the model NAME; when it breaks off, the same command goes on where it was."""
     click.echo(f"It is in {shelf.fetch(name, progress=_progress)}.")
-
-
-def _silent(text: str, slow: bool) -> None:
-    """Says nothing."""
 
 
 def _opened(recording: Path) -> Sound:

@@ -19,10 +19,10 @@ from assistant.services import Services
 BELL = "\a"
 NO_PHRASE = "This house has no wake phrase. Write one in house.toml, as wake_phrase."
 
-Show = Callable[[Reply], None]
+Told = Callable[[Reply], None]
 
 
-def hands_free(services: Services, show: Show, speak: Callable[[str, bool], None]) -> None:
+def hands_free(services: Services, show: Told, speak: Told) -> None:
     """Wait for the phrase and answer, until Ctrl-C; a Ctrl-C while it speaks ends what it says.
 
     The microphone is shut while it speaks: it would hear itself. Raises NoMicrophone, and what recognisers raise.
@@ -42,7 +42,7 @@ def hands_free(services: Services, show: Show, speak: Callable[[str, bool], None
                 reply = _next_reply(talk, services, microphone)
             show(reply)
             with suppress(KeyboardInterrupt):
-                speak(reply.say, reply.slow)
+                speak(reply)
     click.echo()
 
 

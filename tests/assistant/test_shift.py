@@ -89,3 +89,23 @@ def test_the_three_do_not_get_in_each_others_way(services: Services) -> None:
     ]
     came = [(said, services.ask(said, name).say, expected) for name, said, expected in turns]
     assert [(said, say) for said, say, expected in came if not say.startswith(expected)] == []
+
+
+@pytest.mark.parametrize("said", ["mute", "be quiet", "stop talking", "voice off", "turn off the sound", "Hush!"])
+def test_told_to_be_quiet_it_is(services: Services, said: str) -> None:
+    """Whatever else is going on goes on: the drink, the question of a quiz, and what 'say that again' is about."""
+    services.ask("spec for a gimlet", "bar")
+    quiet = services.ask(said, "bar")
+    assert (quiet.voice, quiet.say) == ("off", "Voice off. Say voice on to hear me again.")
+    assert services.ask("voice on", "bar").voice == "on"
+    again = services.ask("say that again", "bar")
+    assert again.say.startswith("Gimlet: two ounces gin")
+    assert again.voice == ""
+    question = services.ask("quiz me on the daiquiri", "bar").say
+    assert services.ask(said, "bar").voice == "off"
+    assert services.ask("say that again", "bar").say == question
+
+
+def test_stop_drops_what_goes_on_and_leaves_the_voice(services: Services) -> None:
+    """'Stop' is no 'stop talking'."""
+    assert services.ask("stop", "bar").voice == ""

@@ -10,7 +10,8 @@ from pathlib import Path
 import pytest
 
 from assistant import voice
-from assistant.voice import SPEAKERS, Speaker, speak
+from assistant.messages import Reply
+from assistant.voice import SPEAKERS, Speaker, Voice, speak
 
 QUESTION = "How is the Daiquiri mixed?"
 
@@ -42,3 +43,13 @@ def test_without_a_voice_there_is_silence(monkeypatch: pytest.MonkeyPatch) -> No
     """And no error."""
     monkeypatch.setattr(voice, "speaker", lambda: None)
     speak(QUESTION, slow=True)
+
+
+def test_a_reply_may_switch_the_voice(monkeypatch: pytest.MonkeyPatch) -> None:
+    """From 'voice off' to 'voice on' nothing is spoken, the answer to the first not either."""
+    said: list[str] = []
+    monkeypatch.setattr(voice, "speak", lambda text, slow: said.append(text))
+    own = Voice(is_on=True)
+    for reply in (Reply("One."), Reply("Off.", voice="off"), Reply("Two."), Reply("On.", voice="on"), Reply("Three.")):
+        own.speak(reply)
+    assert said == ["One.", "On.", "Three."]

@@ -81,7 +81,7 @@ FULL = Reply(
 def test_the_object_has_the_agreed_keys() -> None:
     """Other programs find what they were promised, in that spelling."""
     sent = to_json(FULL)
-    assert " ".join(sent) == "heard command say card cautions asks undo understood who pin slow"
+    assert " ".join(sent) == "heard command say card cautions asks undo understood who pin slow voice"
     assert sent["command"] == {"intent": "amount", "slots": {"drink": "Gimlet"}, "confidence": 0.9}
 
 

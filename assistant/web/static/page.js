@@ -58,6 +58,7 @@ async function put(question) {
 async function answer(reply, mine) {
   if (!people.isManager) sessionStorage.setItem(LAST, JSON.stringify(reply)); // what the manager sees is kept nowhere
   people.heard(reply);
+  if (reply.voice) setMuted(reply.voice === "off");
   show(reply);
   become("ready");
   await voice.speak(reply.say, reply.slow, () => mine === turn && become("speaking"));
@@ -162,9 +163,13 @@ function hush() {
   become("ready");
 }
 
-function mute() {
-  voice.muted = !voice.muted;
+function setMuted(muted) {
+  voice.muted = muted;
   showMute();
+}
+
+function mute() {
+  setMuted(!voice.muted);
 }
 
 /** Escape stops and M mutes, also while it speaks; where M is no letter being typed. */

@@ -113,7 +113,7 @@ def test_the_microphone_is_answered_aloud(tmp_path: Path, database: str, monkeyp
         yield from (Sound(piece) for piece in np.array_split(samples, 60))
 
     monkeypatch.setattr(commands, "pieces", heard)
-    monkeypatch.setattr(commands, "speak", lambda text, slow: said.append(text))
+    monkeypatch.setattr("assistant.voice.speak", lambda text, slow: said.append(text))
     ended = run("--database", database, "listen")
     assert ended.exit_code == 0, ended.output
     assert "Daiquiri: two ounces white rum" in ended.output
@@ -147,7 +147,7 @@ def test_hands_free_only_what_follows_the_phrase_is_answered(
         raise KeyboardInterrupt
 
     monkeypatch.setattr(listening, "pieces", heard)
-    monkeypatch.setattr(commands, "speak", hushed)
+    monkeypatch.setattr("assistant.voice.speak", hushed)
     ended = run("--database", database, "listen", "--hands-free")
     assert ended.exit_code == 0, ended.output
     assert "\aListening." in ended.output
