@@ -11,6 +11,7 @@ from __future__ import annotations
 import contextlib
 import logging
 import multiprocessing
+import os
 import queue
 import signal
 import threading
@@ -29,6 +30,7 @@ log = logging.getLogger(__name__)
 LIMIT_S = 5.0  # for one utterance, from its end to its text
 PATIENCE_S = 0.5  # to wait for a free worker; a speaker is better off saying it again than standing there
 START_S = 60.0  # to load models; the slowest, on a small machine, take a few seconds
+BEHIND = 5  # niceness: what is typed, and being told to try again, do not wait for what is being heard
 CLOSE_S = 1.0  # to end in good order
 
 Make = Callable[[], Recogniser]  # pickled to the worker: a class, a partial, a frozen value that can be called
@@ -222,6 +224,8 @@ class _Worker:
 def _work(pipe: Connection, make: Make) -> None:
     """The life of a worker: make the recogniser, then hear until the pipe is closed."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is the server's to act on; it closes the pipe
+    if hasattr(os, "nice"):
+        os.nice(BEHIND)
     with contextlib.suppress(EOFError, OSError), contextlib.closing(pipe):
         try:
             recogniser = make()

@@ -6,7 +6,8 @@ fast. An hour is shortened to as many questions as thirty devices ask when each 
 thirty ask in the same instant, five times over.
 
 The devices run on the same machine, so what they cost is in the figures. The load average is printed beside them: where
-others work on the machine too, times are theirs as well.
+others work on the machine too, times are theirs as well. On Linux with autogroups, root can put a run before them:
+setsid sh -c 'echo -15 > /proc/self/autogroup; exec python -m tests.benchmarks.load'
 
 Run: python -m tests.benchmarks.load [--seconds 180] [--rate 1]
 """
@@ -36,14 +37,15 @@ import numpy as np
 
 from demo_audio_scripts.speak import VOICES, speak
 
+TOLD = "told to try again"
 DEVICES, SPEAKING = 30, 6
 TYPED_EACH_S, SPOKEN_EACH_S = 4.0, 10.0
 HOUR = 1_800  # questions
 BURSTS = 5
-AIMS_S = {"typed": 0.150, "spoken": 1.2}
+AIMS_S = {"typed": 0.150, "spoken": 1.2, TOLD: 1.0}  # the 95th of a hundred; of being told, the most
 BUSY = 429
 FINE = (200, BUSY)
-HEAD = "| load | asked | answered | told to try again | errors (status) | p50 ms | p95 ms | most ms | aim ms (p95) |"
+HEAD = "| load | asked | errors (status) | p50 ms | p95 ms | most ms | aim ms |"
 SAID = (
     "what's in a gimlet",
     "make it three",
@@ -71,6 +73,11 @@ class Asked:
     how: str  # 'typed' or 'spoken'
     took_s: float
     status: int  # 0: no answer at all
+
+    @property
+    def what(self) -> str:
+        """The row that it counts in."""
+        return TOLD if self.status == BUSY else self.how
 
 
 @dataclass(frozen=True)
@@ -195,19 +202,18 @@ def instant(people: Sequence[Person]) -> list[Asked]:
     return asked
 
 
-def row(name: str, asked: Sequence[Asked], aim_s: float | None) -> str:
-    """One row of the table; times are those of answers, and of being told to try again."""
-    statuses = [each.status for each in asked]
-    told = statuses.count(BUSY)
+def rows(when: str, asked: Sequence[Asked]) -> list[str]:
+    """The rows of a table for typed and for spoken questions, and for those that were told to try again."""
+    return [_row(f"{what}, {when}", [each for each in asked if each.what == what], AIMS_S[what]) for what in AIMS_S]
+
+
+def _row(name: str, asked: Sequence[Asked], aim_s: float) -> str:
     took = np.array([each.took_s for each in asked]) * 1000
     p50, p95 = np.percentile(took, (50, 95)) if len(took) else (0, 0)
-    good = statuses.count(200)
-    errors = ", ".join(
-        f"{number} of {status}" for status, number in sorted(Counter(statuses).items()) if status not in FINE
-    )
-    aim = f"{aim_s * 1000:.0f}" if aim_s else ""
-    counts = f"{len(asked)} | {good} | {told} | {errors or 0}"
-    return f"| {name} | {counts} | {p50:.0f} | {p95:.0f} | {took.max(initial=0):.0f} | {aim} |"
+    wrong = sorted(Counter(each.status for each in asked if each.status not in FINE).items())
+    errors = ", ".join(f"{number} of {status}" for status, number in wrong)
+    times = f"{p50:.0f} | {p95:.0f} | {took.max(initial=0):.0f}"
+    return f"| {name} | {len(asked)} | {errors or 0} | {times} | {aim_s * 1000:.0f} |"
 
 
 class Scale:
@@ -287,13 +293,10 @@ def measured(seconds: float, rate: float) -> tuple[list[str], list[Asked]]:
             asked = night(people, seconds, rate)
         weight = scale.told(len(asked))
         at_once = instant(people)
-    rows = [row(f"{how}, each at its pace", [a for a in asked if a.how == how], AIMS_S[how]) for how in AIMS_S]
-    rows += [row(f"{how}, all in one instant", [a for a in at_once if a.how == how], None) for how in AIMS_S]
+    table = [HEAD, "| --- " * HEAD.count(" | ") + "| --- |", *rows("each at its pace", asked)]
     load = ", ".join(f"{each:.1f}" for each in os.getloadavg())
-    return [HEAD, "| --- " * HEAD.count(" | ") + "| --- |", *rows, "", weight, f"Load average: {load}."], [
-        *asked,
-        *at_once,
-    ]
+    told = [*table, *rows("all in one instant", at_once), "", weight, f"Load average: {load}."]
+    return told, [*asked, *at_once]
 
 
 def main() -> None:

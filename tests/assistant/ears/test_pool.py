@@ -17,7 +17,7 @@ import pytest
 
 from assistant.ears.base import RATE, Recogniser, Sound
 from assistant.ears.errors import NoModel, RecogniserBusy, RecogniserDied, RecogniserFailed, RecogniserTooSlow
-from assistant.ears.pool import PATIENCE_S, WorkerPool
+from assistant.ears.pool import BEHIND, PATIENCE_S, WorkerPool
 from assistant.ears.scripted import Line, Mishap, Scripted
 
 SOUND = Sound(np.zeros(RATE, np.float32))
@@ -174,3 +174,13 @@ def test_the_errors_travel_whole() -> None:
         copy = pickle.loads(pickle.dumps(error))
         assert type(copy) is type(error)
         assert vars(copy) == vars(error)
+
+
+@pytest.mark.skipif(not hasattr(os, "getpriority"), reason="no niceness on this system")
+def test_what_is_heard_gives_way_to_what_is_typed(opened: Open) -> None:
+    """A worker is nicer than the server: on a busy machine typed questions do not wait for it."""
+    pool = opened("a")
+    pool.wait_ready()
+    (worker,) = pool._all
+    nice = os.getpriority(os.PRIO_PROCESS, worker._process.pid or 0)
+    assert nice == min(os.getpriority(os.PRIO_PROCESS, 0) + BEHIND, 19)
