@@ -4,7 +4,8 @@ What is worked around here (Vosk 0.3.45):
 - Its grammar is no closed list: it trains a bigram model on the phrases, so words cross from one phrase into another.
   Each result is held against the network: the first of its readings that the network takes is believed, and if it takes
   none, the nearest sentence that it has is offered.
-- It leaves words that the model lacks out of a phrase without a word to the caller: they are looked up first.
+- It leaves words that the model lacks out of a phrase without a word to the caller: they are looked up first, and
+  listened for as words that it has (`respelled`).
 - A model with a static graph takes no grammar and says so only in its log: its files are looked at first.
 - `SetGrammar` on a recogniser that is running ends the process, and leaks: each grammar gets a recogniser of its own.
 - Its confidence is a share among readings inside the grammar, close to 1 even for speech that is none of them. The word
@@ -28,6 +29,7 @@ from assistant.ears.leaving_out import without
 from assistant.ears.levels import as_pcm
 from assistant.ears.nearest import Finder
 from assistant.ears.phrase_list import phrase_list
+from assistant.ears.respelled import PutBack, Speller, Spelling, respelled
 from assistant.messages import Heard
 from grammar.network import Network
 
@@ -50,8 +52,8 @@ class Vosk:
     def __init__(self, model: Path, network: Network, lenient: bool = False) -> None:
         """Load the model and the network.
 
-        Raises NoModel, and WordNotSayable for words that are not in the model's vocabulary; leaves them out when
-        `lenient`.
+        Raises NoModel, and WordNotSayable for words that the model's vocabulary neither has nor can spell; leaves them
+        out when `lenient`.
         """
         vosk.SetLogLevel(-1)
         _check_files(model)
@@ -59,9 +61,11 @@ class Vosk:
             self._model = vosk.Model(str(model))
         except Exception as error:  # the binding raises nothing narrower
             raise NoModel(model, "Vosk cannot load it", "fetch or unpack it again") from error
-        self._network = self._heard_of(network, lenient)
-        self._finder = Finder(self._network)
-        phrases = phrase_list(self._network)
+        spellings = self._spellings(network, lenient)
+        mute = frozenset(word for word, ways in spellings.items() if not ways)
+        self._network = without(network, mute) if mute else network
+        self._finder, self._put_back = Finder(self._network), PutBack(spellings)
+        phrases = phrase_list(respelled(self._network, spellings))
         if not phrases:
             raise WordNotSayable(self.name, tuple(sorted(network.words)))
         more = [ANYTHING_ELSE] if self.has_word(ANYTHING_ELSE) else []
@@ -97,26 +101,29 @@ class Vosk:
     def close(self) -> None:
         """Nothing to let go of: model and decoder go with this object."""
 
-    def _heard_of(self, network: Network, lenient: bool) -> Network:
-        missing = tuple(sorted(word for word in network.words if not self.has_word(word)))
-        if not missing:
-            return network
-        if not lenient:
-            raise WordNotSayable(self.name, missing)
-        log.warning("the model's vocabulary lacks %s", ", ".join(missing))
-        return without(network, frozenset(missing))
+    def _spellings(self, network: Network, lenient: bool) -> dict[str, tuple[Spelling, ...]]:
+        """The words that the vocabulary lacks, and the ways to spell each in words that it has."""
+        missing = sorted(word for word in network.words if not self.has_word(word))
+        speller = Speller(self.has_word) if missing else None
+        found = {word: speller.spellings(word) for word in missing} if speller else {}
+        mute = tuple(word for word, ways in found.items() if not ways)
+        if mute and not lenient:
+            raise WordNotSayable(self.name, mute)
+        if mute:
+            log.warning("the model's vocabulary neither has nor can spell %s", ", ".join(mute))
+        return found
 
     def _partial(self, piece: Sound) -> str:
         try:
             self._decoder.AcceptWaveform(as_pcm(piece))
         except Exception as error:  # the binding raises nothing narrower
             raise RecogniserFailed(self.name, str(error)) from error
-        return _words(json.loads(self._decoder.PartialResult())["partial"])
+        return self._words(json.loads(self._decoder.PartialResult())["partial"])
 
     def _final(self) -> tuple[str, float, tuple[str, ...]]:
         readings: list[dict[str, Any]] = json.loads(self._decoder.FinalResult())["alternatives"]
         shares = _shares([float(reading["confidence"]) for reading in readings])
-        texts = [_words(reading["text"]) for reading in readings]
+        texts = [self._words(reading["text"]) for reading in readings]
         if not texts[0]:
             return "", 0.0, ()
         strayed = ANYTHING_ELSE in readings[0]["text"]
@@ -126,6 +133,11 @@ class Vosk:
         confidence = share if taken is not None and not strayed else min(share, OUTSIDE)
         return best, confidence, tuple(dict.fromkeys(text for text in texts if text not in ("", best)))
 
+    def _words(self, text: str) -> str:
+        """The text without what was none of the grammar's words, and as the grammar spells it."""
+        heard = [word for word in text.split() if word != ANYTHING_ELSE]
+        return " ".join(self._put_back.words(heard, self._network.accepts))
+
     def _brought_back(self, texts: list[str]) -> str:
         """The sentence of the network nearest to a reading, the likeliest first; else the likeliest as it is."""
         for text in texts:
@@ -134,11 +146,6 @@ class Vosk:
             if near is not None and near.words:
                 return " ".join(near.words)
         return texts[0]
-
-
-def _words(text: str) -> str:
-    """The text without what was none of the grammar's words."""
-    return " ".join(word for word in text.split() if word != ANYTHING_ELSE)
 
 
 def _shares(scores: list[float]) -> list[float]:
