@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from decimal import Decimal
 
-from assistant.answers.speech import capital, counted, joined, money, number, percent, plural
+from assistant.answers.asked import as_asked, the, word
+from assistant.answers.speech import capital, counted, joined, money, plural
 from assistant.errors import (
     AlreadyUndone,
     ChangedSince,
@@ -28,53 +29,6 @@ OFFER = "Ask me for a spec, an amount, a batch, a cost, a riff, or a quiz."
 MOST_OFFERED = 3  # a voice offers no more choices than this
 NEAREST_OFFERED = 2
 VOICE_OFF = "Voice off. Say voice on to hear me again."
-
-_ASKED = {  # how a command is put when it is asked back; what stands in braces comes from its slots
-    Intent.SPEC: "the spec for {drink}",
-    Intent.AMOUNT: "how much {ingredient} is in {drink}",
-    Intent.BUILD: "the steps for {drink}",
-    Intent.NEXT_STEP: "the next step",
-    Intent.PREVIOUS_STEP: "the step before",
-    Intent.REPEAT: "that again",
-    Intent.SCALE: "{count} of {drink}",
-    Intent.UNITS: "the amounts in {unit}",
-    Intent.WITHOUT: "{drink} without {ingredient}",
-    Intent.COST: "what {drink} costs",
-    Intent.PRICE_FOR_TARGET: "a price for {drink} at {percent} pour cost",
-    Intent.WHAT_IF_PRICE: "what happens if {ingredient} costs {money}",
-    Intent.BATCH: "a batch of {drink}",
-    Intent.BALANCE: "the balance of {drink}",
-    Intent.FAMILY: "the family of {drink}",
-    Intent.RIFF: "a riff on {drink}",
-    Intent.COMPARE: "{drink} beside {drink_2}",
-    Intent.SUBSTITUTE: "what stands in for {ingredient}",
-    Intent.OUT_OF: "that {ingredient} is out",
-    Intent.BACK_IN: "that {ingredient} is back in",
-    Intent.CAN_MAKE: "what can be made",
-    Intent.COUNTED: "to note how much {ingredient} there is",
-    Intent.ON_HAND: "what is on hand",
-    Intent.ORDER: "{drink} and {drink_2} together",
-    Intent.CONTAINS: "what {drink} contains",
-    Intent.TASTE: "what {drink} tastes like",
-    Intent.PREP: "the prep for tonight",
-    Intent.QUIZ: "a quiz",
-    Intent.ANSWER: "an answer to the quiz",
-    Intent.SKIP: "the next question",
-    Intent.SCORE: "your score",
-    Intent.INTRODUCE: "to be called {person}",
-    Intent.TRAIL: "who changed what",
-    Intent.LOCK: "to lock the page",
-    Intent.MUTE: "the voice off",
-    Intent.UNMUTE: "the voice on",
-    Intent.SET_PRICE: "that {ingredient} now costs {money}",
-    Intent.HELP: "help",
-    Intent.UNDO: "the last change undone",
-    Intent.CANCEL: "all that dropped",
-    Intent.YES: "yes",
-    Intent.NO: "no",
-}
-_UNITS = {"oz": "ounces", "ml": "mils", "part": "parts"}
-_PLAIN = {"drink": "it", "drink_2": "the other", "ingredient": "it", "count": "several", "unit": "another unit"}
 
 TOPICS = {  # the help card: a topic, and what can be asked in it
     "A drink": (Intent.SPEC, Intent.AMOUNT, Intent.BUILD, Intent.NEXT_STEP, Intent.TASTE),
@@ -104,7 +58,9 @@ def did_you_say(text: str, command: Command, other: Command | None, book: Book) 
     if other is None:
         return _asking(f'Did you say, "{text}"?', (yes, Choice("No", Command(Intent.NO))))
     choices = tuple(Choice(as_asked(each, book), each) for each in (command, other))
-    return _asking(f"Did you ask for {joined([c.label for c in choices], 'or')}?", choices)
+    if choices[0].label == choices[1].label:
+        return did_you_say(text, command, None, book)
+    return _asking(f"Did you mean {joined([c.label for c in choices], 'or')}?", choices)
 
 
 def which_meant(ambiguous: Ambiguous, book: Book) -> Reply:
@@ -113,7 +69,7 @@ def which_meant(ambiguous: Ambiguous, book: Book) -> Reply:
     for choice in ambiguous.choices[:MOST_OFFERED]:
         labelled.setdefault(_label(choice, ambiguous, book), choice)
     choices = tuple(Choice(label, command) for label, command in labelled.items())
-    named = [_the(label) if ambiguous.differs.startswith("drink") else label for label in labelled]
+    named = [the(label) if ambiguous.differs.startswith("drink") else label for label in labelled]
     return _asking(f"Did you mean {joined(named, 'or')}?", choices)
 
 
@@ -126,7 +82,9 @@ def which_one(question: Question) -> Reply:
 def missing(slot: str, command: Command, book: Book) -> Reply:
     """A command that lacks a name, and nothing was talked of that could fill it."""
     what = "ingredient" if slot.startswith("ingredient") else "drink"
-    text = f"Which {what}? Name it, and I will get {as_asked(command, book)}."
+    wanted = as_asked(command, book)
+    get = "tell you" if wanted.startswith(("what", "which", "whether", "how")) else "get"
+    text = f"Which {what}? Name it, and I will {get} {wanted}."
     if command.slots.get("text") == "other":
         text = "There is no other drink yet. Which one?"
     return Reply(text, asks=Question(text, ()), understood=True)
@@ -230,7 +188,7 @@ def _as_it_is_now(entry: Entry, house: House) -> str:
             price = money(quantity(Decimal(entry.after["price"]), "money"), house.currency)
             return f"A pack of {entry.name} costs {price} again."
         case "drink":
-            return f"{capital(_the(entry.name))} is {'back in' if there else 'out of'} the book."
+            return f"{capital(the(entry.name))} is {'back in' if there else 'out of'} the book."
         case "counted":
             if there:
                 return f"The count of {entry.name} from before stands again."
@@ -272,13 +230,13 @@ def not_read() -> Reply:
 
 def cannot_yet(command: Command, book: Book) -> Reply:
     """Understood, but no answer is made for it."""
-    return Reply(f"I understood that you want {as_asked(command, book)}, but I cannot do that. {OFFER}")
+    return Reply(f"I took it that you meant {as_asked(command, book)}, but I cannot do that. {OFFER}")
 
 
 def went_wrong(command: Command, book: Book) -> Reply:
     """The engine failed on a question; the log has the cause."""
     return Reply(
-        f"I understood that you want {as_asked(command, book)}, but working it out went wrong. "
+        f"I took it that you meant {as_asked(command, book)}, but working it out went wrong. "
         "Nothing has changed. Ask for something else, and have somebody look at the log."
     )
 
@@ -309,49 +267,14 @@ def _trouble_told(trouble: Trouble) -> str:
     return f"Prices for what the book no longer buys, so left out: {joined(trouble.names)}."
 
 
-# Words for commands
-
-
-def as_asked(command: Command, book: Book) -> str:
-    """A command in the words of a person who asks for it: 'the spec for the Gimlet'."""
-    words = {slot: _word(slot, value, book) for slot, value in command.slots.items()}
-    return _ASKED[command.intent].format_map(_Filled(words))
-
-
-class _Filled(dict[str, str]):
-    def __missing__(self, slot: str) -> str:
-        return _PLAIN.get(slot, "something")
-
-
-def _word(slot: str, value: object, book: Book) -> str:
-    if slot.startswith("drink"):
-        return _the(str(value))
-    if slot == "money":
-        return money(quantity(Decimal(str(value)), "money"), book.house.currency)
-    if slot == "percent":
-        return percent(Decimal(str(value)))
-    if isinstance(value, int | Decimal):
-        return number(value)
-    if slot == "unit":
-        return _UNITS.get(str(value), str(value))
-    return str(value)
-
-
-def _the(name: str) -> str:
-    return name if name.casefold().startswith("the ") else f"the {name}"
-
-
 def _label(choice: Command, ambiguous: Ambiguous, book: Book) -> str:
     """What tells a choice from the others, in a few words."""
     slot, value = ambiguous.differs, choice.slots.get(ambiguous.differs)
-    if slot == "intent" or any(slot not in other.slots for other in ambiguous.choices):
-        asked = as_asked(choice, book)
-        return asked if value is None or str(value) in asked else f"{asked}, {_word(slot, value, book)}"
+    if value is None or any(slot not in other.slots for other in ambiguous.choices):
+        return as_asked(choice, book)
     if slot == "family" and value in book.families:
         return plural(book.families[str(value)].title)
-    if slot == "shelf":
-        return book.shelves.get(str(value), str(value))
-    return str(value) if slot.startswith("drink") else _word(slot, value, book)
+    return str(value) if slot.startswith("drink") else word(slot, value, book)
 
 
 def _asking(text: str, choices: tuple[Choice, ...]) -> Reply:

@@ -363,9 +363,9 @@ class TestAskingBack:
             (({"count": 13}, {"count": 30}), "count", "Did you mean thirteen or thirty?"),
             (({"money": Decimal("0.5")}, {"money": Decimal(5)}), "money", "Did you mean fifty cents or five dollars?"),
             (({"ingredient": "gin"}, {"ingredient": "mint"}), "ingredient", "Did you mean gin or mint?"),
-            (({"shelf": "classics"}, {"shelf": "fogbell"}), "shelf", "Did you mean Classics or fogbell?"),
+            (({"shelf": "classics"}, {"shelf": "fogbell"}), "shelf", "Did you mean the Classics or the fogbell?"),
             (({"drink": "Gimlet", "text": "nuts"}, {"drink": "Gimlet"}), "text",
-             "Did you mean what the Gimlet contains, nuts or what the Gimlet contains?"),
+             "Did you mean whether the Gimlet has nuts or the allergens in the Gimlet?"),
             (({"drink": "Gimlet"}, {"drink": "Aviation"}, {"drink": "Gimlet"}), "drink",
              "Did you mean the Gimlet or the Aviation?"),
         ],
@@ -468,7 +468,7 @@ class TestHearing:
     def test_another_reading_is_offered_beside_it(self, say: Say) -> None:
         """Two faint readings are offered by what they would give."""
         heard = Heard("spec for a gimlet", 0.4, alternatives=("noise", "spec for a gimlet", "spec for a daiquiri"))
-        assert say(heard) == "Did you ask for the spec for the Gimlet or the spec for the Daiquiri?"
+        assert say(heard) == "Did you mean the spec for the Gimlet or the spec for the Daiquiri?"
         assert say("the second one") == "spec: drink Daiquiri."
 
     def test_the_next_reading_is_tried_when_the_first_is_nonsense(self, say: Say) -> None:
@@ -595,14 +595,14 @@ class TestWhenThingsGoWrong:
         with caplog.at_level(logging.ERROR):
             reply = dialogue.ask("balance", "bar")
         assert reply.say.startswith(
-            "I understood that you want the balance of the Gimlet, but working it out went wrong."
+            "I took it that you meant the balance of the Gimlet, but working it out went wrong."
         )
         assert "ethanol ran uphill" in caplog.text
 
     def test_a_question_without_an_answer_is_honest(self, tonight: Tonight, memory: Memory) -> None:
         """What nobody answers yet is said to be so."""
         reply = Dialogue(lambda: tonight, memory, handlers={}).ask("spec for a gimlet", "bar")
-        assert reply.say.startswith("I understood that you want the spec for the Gimlet, but I cannot do that.")
+        assert reply.say.startswith("I took it that you meant the spec for the Gimlet, but I cannot do that.")
 
     def test_trouble_with_the_book_is_told_once(self, tonight: Tonight, memory: Memory) -> None:
         """Each conversation hears of it once, and again if it comes back."""

@@ -37,7 +37,7 @@ BARTENDER = [
     ("what's the weather like", "I "),
 ]
 MANAGER = [
-    ("what does it cost", "Which drink? Name it, and I will get what it costs."),
+    ("what does it cost", "Which drink? Name it, and I will tell you what it costs."),
     ("the gimlet", "The Gimlet costs "),
     ("what should I charge for it at twenty percent", "At twenty percent the Gimlet should be "),
     ("gin is forty dollars now", "Gin is now forty dollars"),
