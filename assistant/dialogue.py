@@ -196,7 +196,7 @@ class Dialogue:
     def _scene(self, command: Command, turn: Turn) -> Scene:
         now = turn.tonight
         scene = Scene(now.book, now.out, turned(turn.talk.focus, command), turn.who, self._clock())
-        scene = replace(scene, sold=now.sold, on_hand=now.counted)
+        scene = replace(scene, sold=now.sold, on_hand=now.counted, pars=now.pars)
         scene = replace(scene, costs_shown=turn.rights.sees_costs)
         if command.intent in MARKED:
             scene = replace(scene, marks=self._memory.marks(str(command.slots.get("person", turn.who))))

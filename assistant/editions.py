@@ -29,7 +29,7 @@ class Editions:
 
         What is out, counted, sold or answered in a quiz makes no new edition: what was worked out of the book stays.
         """
-        laid_over = (dict(remembered.prices), remembered.drinks, remembered.unreadable)
+        laid_over = (dict(remembered.prices), dict(remembered.pars), remembered.drinks, remembered.unreadable)
         latest = self._latest
         if latest is None or latest.files is not files or latest.laid_over != laid_over:
             book, troubles = effective(files, remembered)

@@ -29,7 +29,7 @@ NEEDS_DRINK = frozenset(
         Intent.TASTE,
     }
 )
-NEEDS_INGREDIENT = frozenset({Intent.OUT_OF, Intent.BACK_IN, Intent.COUNTED, Intent.SET_PRICE})
+NEEDS_INGREDIENT = frozenset({Intent.OUT_OF, Intent.BACK_IN, Intent.COUNTED, Intent.SET_PAR, Intent.SET_PRICE})
 WITHOUT_INGREDIENT = frozenset({"role", "text"})  # all of a kind, or everything
 ABOUT_ELSE = {  # with one of these slots, and no drink named, the question is not about the drink talked of
     Intent.SPEC: frozenset({"ingredient"}),  # the house's recipe for a syrup

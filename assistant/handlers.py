@@ -15,6 +15,7 @@ from assistant.answers import (
     on_hand,
     orders,
     pack_prices,
+    pars,
     prep,
     quiz,
     riffs,
@@ -29,7 +30,7 @@ from grammar.command import Intent
 
 _TOPICS = (
     *(balances, batches, builds, compare, costs, families, on_hand, orders),
-    *(pack_prices, prep, quiz, riffs, safety, scales, specs, stock, tastes),
+    *(pack_prices, pars, prep, quiz, riffs, safety, scales, specs, stock, tastes),
 )
 
 HANDLERS: Mapping[Intent, Handler] = MappingProxyType(

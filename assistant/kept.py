@@ -1,4 +1,4 @@
-"""How what was kept is stored: a drink as one strict JSON document, checked both ways; a count as columns."""
+"""How what was kept is stored: a drink as one strict JSON document, checked both ways; counts and pars as text."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from pydantic import BaseModel, ConfigDict
 from assistant.answers.base import Counted
 from recipes.model import Drink, Ice, Method, Pour, Role
 from recipes.stocktake import OnHand
-from recipes.units import Amount, Unit, quantity
+from recipes.units import Amount, Quantity, Unit, quantity
 
 
 class _Document(BaseModel):
@@ -86,12 +86,23 @@ def read(document: str) -> Drink:
     return KeptDrink.model_validate_json(document).drink()
 
 
+def written_size(size: Quantity) -> str:
+    """A number and its unit: '1400 milliliter'."""
+    return f"{size.magnitude} {size.units}"
+
+
+def read_size(written: str) -> Quantity:
+    """The quantity of such a text."""
+    number, _, unit = written.partition(" ")
+    return quantity(number, unit)
+
+
 def written_count(count: Counted) -> dict[str, str | int]:
     """The columns of a count: its own time too, which an undoing puts back."""
     ready, fruit = count.on_hand.ready, count.on_hand.fruit
     return {
         "name": count.ingredient,
-        "ready": "" if ready is None else f"{ready.magnitude} {ready.units}",
+        "ready": "" if ready is None else written_size(ready),
         "fruit": "" if fruit is None else str(fruit),
         "at": count.at.astimezone(UTC).isoformat(),
     }
@@ -99,7 +110,6 @@ def written_count(count: Counted) -> dict[str, str | int]:
 
 def read_count(row: Mapping[Any, Any]) -> Counted:
     """The count of such columns."""
-    number, _, unit = str(row["ready"]).partition(" ")
-    ready = quantity(number, unit) if unit else None
+    ready = read_size(str(row["ready"])) if row["ready"] else None
     fruit = Decimal(row["fruit"]) if row["fruit"] else None
     return Counted(str(row["name"]), OnHand(ready, fruit), datetime.fromisoformat(row["at"]))

@@ -28,6 +28,7 @@ from assistant.answers.base import (
     KeepDrink,
     Marked,
     SetOut,
+    SetPar,
     SetPrice,
     Sold,
     Supplied,
@@ -63,6 +64,7 @@ class Remembered:
     sold: Mapping[str, int] = field(default_factory=lambda: MappingProxyType({}))  # by drink, in the last period
     people: tuple[str, ...] = ()  # who have said who they are, in that order
     counted: Mapping[str, Counted] = field(default_factory=lambda: MappingProxyType({}))  # by ingredient
+    pars: Mapping[str, Quantity] = field(default_factory=lambda: MappingProxyType({}))  # by ingredient
 
 
 @dataclass(frozen=True)
@@ -117,10 +119,11 @@ class Memory:
             }
             sold = {str(row["name"]): int(row["count"]) for row in self._rows(connection, "sold")}
             counted = {str(row["name"]): kept.read_count(row) for row in self._rows(connection, "counted")}
+            pars = {str(row["name"]): kept.read_size(str(row["par"])) for row in self._rows(connection, "par")}
             people = tuple(str(row["name"]) for row in self._rows(connection, "person"))
         drinks, unreadable = _read_drinks(documents)
         laid_over = MappingProxyType(prices), drinks, unreadable, MappingProxyType(supplied), MappingProxyType(sold)
-        return Remembered(version, out, *laid_over, people, MappingProxyType(counted))
+        return Remembered(version, out, *laid_over, people, MappingProxyType(counted), MappingProxyType(pars))
 
     def marks(self, trainee: str) -> tuple[Marked, ...]:
         """The quiz marks of one trainee, oldest first."""
@@ -297,6 +300,8 @@ def _as_row(change: Change, token: str) -> tuple[str, str, Columns | None]:
             return "out", ingredient, {"name": ingredient} if out else None
         case SetPrice(ingredient, price):
             return "price", ingredient, {"name": ingredient, "price": str(price.to("money").magnitude)}
+        case SetPar(ingredient, par):
+            return "par", ingredient, None if par is None else {"name": ingredient, "par": kept.written_size(par)}
         case KeepDrink(drink):
             return "drink", drink.name, {"name": drink.name, "document": kept.written(drink)}
         case Marked():

@@ -28,6 +28,7 @@ BESIDE_A_QUIZ = frozenset(
         *(Intent.COST, Intent.PRICE_FOR_TARGET, Intent.WHAT_IF_PRICE, Intent.SET_PRICE),
         *(Intent.BATCH, Intent.PREP, Intent.BALANCE, Intent.RIFF, Intent.COMPARE, Intent.TRAIL),
         *(Intent.SUBSTITUTE, Intent.OUT_OF, Intent.BACK_IN, Intent.CAN_MAKE, Intent.CONTAINS, Intent.ON_HAND),
+        *(Intent.PAR, Intent.SET_PAR),
     }
 )  # no answers to a quiz question: done, and then back to the question; all else that is said is an answer to it
 ANSWERS_TO = {
@@ -35,7 +36,7 @@ ANSWERS_TO = {
     Kind.ALLERGENS: frozenset({Intent.CONTAINS}),
 }  # of those beside a quiz, what answers such a question unless it names another drink
 CURRENCY = frozenset({"dollar", "dollars", "buck", "bucks", "euro", "euros", "pound", "pounds", "cent", "cents"})
-CHANGES = frozenset({Intent.SET_PRICE, Intent.OUT_OF, Intent.BACK_IN, Intent.COUNTED, Intent.UNDO})
+CHANGES = frozenset({Intent.SET_PRICE, Intent.OUT_OF, Intent.BACK_IN, Intent.COUNTED, Intent.SET_PAR, Intent.UNDO})
 
 
 @dataclass(frozen=True)

@@ -53,8 +53,13 @@ def _count_the_stock(connection: Connection) -> None:
     STATE["counted"].create(connection)
 
 
+def _keep_pars(connection: Connection) -> None:
+    """5 to 6: pars of each venue's own."""
+    STATE["par"].create(connection)
+
+
 # The first leads from 1 to 2.
-STEPS: tuple[Step, ...] = (_number_the_schema, _know_people, _share_the_book, _count_the_stock)
+STEPS: tuple[Step, ...] = (_number_the_schema, _know_people, _share_the_book, _count_the_stock, _keep_pars)
 NEWEST = 1 + len(STEPS)
 
 

@@ -169,7 +169,7 @@ class Services:
         sold = {name: count for name, count in self._remembered.sold.items() if name in book.drinks}
         counted = {name: count for name, count in self._remembered.counted.items() if name in book.ingredients}
         now = Tonight(book, self._matcher, self._remembered.out, sold, examples, troubles, counted)
-        return replace(now, people=self._remembered.people)
+        return replace(now, people=self._remembered.people, pars=frozenset(self._remembered.pars))
 
     def _learn(self, names: Names) -> None:
         """A matcher and a phrasebook for these names, made anew only when they are others."""

@@ -60,6 +60,7 @@ STATE = {
         Column("fruit", String(40), nullable=False),  # a number; empty: not counted
         Column("at", String(40), nullable=False),  # ISO 8601, UTC
     ),
+    "par": _state("par_level", Column("par", String(80), nullable=False)),  # number and unit
     "sold": _state("sold", Column("count", Integer, nullable=False)),
     "person": _state("person"),  # who has said who they are
 }

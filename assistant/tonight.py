@@ -43,13 +43,14 @@ class Tonight:
     troubles: tuple[Trouble, ...] = ()
     counted: Mapping[str, Counted] = field(default_factory=lambda: MappingProxyType({}))  # on hand, by ingredient
     people: tuple[str, ...] = ()  # of the house, who have said who they are
+    pars: frozenset[str] = frozenset()  # ingredients whose par is this bar's own
 
 
 TonightNow = Callable[[], Tonight]
 
 
 def effective(book: Book, remembered: Remembered) -> tuple[Book, tuple[Trouble, ...]]:
-    """The book with tonight's prices and kept drinks; what no longer fits the book is left out and told.
+    """The book with this bar's prices and pars, and kept drinks; what no longer fits the book is left out and told.
 
     A kept drink whose name the files have by now gives way to theirs.
     """
@@ -62,7 +63,8 @@ def effective(book: Book, remembered: Remembered) -> tuple[Book, tuple[Trouble, 
     }
     troubles = tuple(Trouble(kind, names=names) for kind, names in lost.items() if names)
     kept = [drink for drink in drinks if drink.name.casefold() not in written]
-    return book.with_prices(prices).with_drinks(kept), troubles
+    pars = {name: par for name, par in remembered.pars.items() if name in book.ingredients}
+    return book.with_prices(prices).with_pars(pars).with_drinks(kept), troubles
 
 
 def _is_bought(name: str, book: Book) -> bool:

@@ -36,6 +36,8 @@ class Intent(StrEnum):
     CAN_MAKE = "can_make"
     COUNTED = "counted"
     ON_HAND = "on_hand"
+    PAR = "par"
+    SET_PAR = "set_par"
     CONTAINS = "contains"
     TASTE = "taste"
     PREP = "prep"

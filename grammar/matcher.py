@@ -33,7 +33,7 @@ LEAD = 0.06  # a command that costs less than this more than the best is as like
 LONGEST_TITLE = 6  # words of a new drink's name
 ACCEPT_SLIP = 0.32  # the same, for a slip in a command that is nothing but words
 ACCEPT_WORDS = 0.3  # the same, for a command without a name or a number
-CHANGES = frozenset({Intent.OUT_OF, Intent.BACK_IN, Intent.COUNTED, Intent.SET_PRICE, Intent.UNDO})
+CHANGES = frozenset({Intent.OUT_OF, Intent.BACK_IN, Intent.COUNTED, Intent.SET_PAR, Intent.SET_PRICE, Intent.UNDO})
 
 WHICH = frozenset({"which", "what", "what's"})  # words that begin a question which drink,
 MANY = frozenset({"drinks", "cocktails"})  # and that ask about more than the one talked of

@@ -252,6 +252,11 @@ class Book:
             ingredients[name] = replace(old, pack=replace(old.pack, price=price))
         return self._edition(replace(self, ingredients=MappingProxyType(ingredients)))
 
+    def with_pars(self, pars: Mapping[str, Quantity]) -> Book:
+        """The same book with other pars (mL, g or pieces) for some ingredients; an unknown name is a KeyError."""
+        changed = {name: replace(self.ingredients[name], par=par) for name, par in pars.items()}
+        return self._edition(replace(self, ingredients=MappingProxyType({**self.ingredients, **changed})))
+
     def with_drinks(self, more: Iterable[Drink]) -> Book:
         """The same book with these drinks added, or put in place of those of the same name."""
         drinks = dict(self.drinks) | {drink.name: drink for drink in more}

@@ -131,6 +131,11 @@ def prep(
     return Sheet(drinks, _in_order(todo), _in_order(enough), tuple(dict.fromkeys(needs.unclear)))
 
 
+def is_prepared(ingredient: Ingredient) -> bool:
+    """Whether a bar prepares it before service: makes, cuts or presses it."""
+    return _stage(ingredient) is not None
+
+
 def even_mix(drinks: Iterable[Drink]) -> dict[str, Decimal]:
     """Every drink sells alike: the honest guess where no sales are known."""
     return {drink.name: Decimal(1) for drink in drinks}

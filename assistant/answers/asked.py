@@ -103,6 +103,13 @@ _FORMS: Mapping[Intent, tuple[_Form, ...]] = {
         ("ingredient", "how much {ingredient} is on hand"),
         ("", "what is on hand"),
     ),
+    Intent.PAR: (("ingredient", "the par for {ingredient}"), ("", "the pars")),
+    Intent.SET_PAR: (
+        ("text", "the book's own par for {ingredient}"),
+        ("count", "a par of {count} for {ingredient}"),
+        ("amount", "a par of {measure} for {ingredient}"),
+        ("", "a par for {ingredient}"),
+    ),
     Intent.CAN_MAKE: (
         ("drink", "whether {drink} can be made"),
         ("text ingredient ingredient_2", "what can be made with {ingredient} and {ingredient_2}"),

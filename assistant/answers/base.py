@@ -29,6 +29,14 @@ class SetPrice:
 
 
 @dataclass(frozen=True)
+class SetPar:
+    """The least of an ingredient that this bar has at opening (mL, g or pieces); None: what the book says."""
+
+    ingredient: str
+    par: Quantity | None
+
+
+@dataclass(frozen=True)
 class SetOut:
     """An ingredient is out, or back in."""
 
@@ -99,7 +107,7 @@ class Counted:
     at: datetime = LONG_AGO  # when
 
 
-Change = SetPrice | SetOut | KeepDrink | Marked | FloorTest | Supplied | Sold | Counted | Introduced
+Change = SetPrice | SetPar | SetOut | KeepDrink | Marked | FloorTest | Supplied | Sold | Counted | Introduced
 
 
 @dataclass(frozen=True)
@@ -116,6 +124,7 @@ class Scene:
     sold: Mapping[str, int] = field(default_factory=lambda: MappingProxyType({}))  # by drink, in the last period
     costs_shown: bool = True  # to whoever asks: not where the house keeps them for the manager
     on_hand: Mapping[str, Counted] = field(default_factory=lambda: MappingProxyType({}))  # by ingredient
+    pars: frozenset[str] = frozenset()  # ingredients whose par is this bar's own, and not the book's
 
 
 @dataclass(frozen=True)

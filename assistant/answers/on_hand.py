@@ -37,7 +37,7 @@ def told(command: Command, scene: Scene) -> Answer:
     if command.slots.get("text") == "none":
         return _forgotten(scene)
     ingredient = scene.book.ingredients[str(command.slots["ingredient"])]
-    focus, amount = scene.focus, _amount(command)
+    focus, amount = scene.focus, amount_told(command)
     if amount.number <= 0:
         return Answer(Reply(f"How much {ingredient.name} is there? {_for_example(ingredient)}"), focus)
     try:
@@ -75,7 +75,8 @@ def _forgotten(scene: Scene) -> Answer:
     return Answer(Reply(say), scene.focus, first, tuple(more))
 
 
-def _amount(command: Command) -> Amount:
+def amount_told(command: Command) -> Amount:
+    """The amount in a command: with its unit, or so many pieces."""
     if "amount" in command.slots:
         return Amount(Decimal(command.slots["amount"]), Unit(str(command.slots["unit"])))
     return Amount(Decimal(command.slots.get("count", 0)), Unit.PIECE)
@@ -90,7 +91,7 @@ def _beside(found: OnHand, before: Counted | None, now: datetime) -> OnHand:
 def _said(amount: Amount, found: OnHand, ingredient: Ingredient) -> str:
     if found.fruit is not None:
         return f"{number(found.fruit)} fruit for {ingredient.name}{_pressed(found.fruit, ingredient)}"
-    size = f", {_measure(found.ready)}" if amount.unit is Unit.BOTTLE and found.ready is not None else ""
+    size = f", {measure_said(found.ready)}" if amount.unit is Unit.BOTTLE and found.ready is not None else ""
     return f"{pour(amount, ingredient.name, of=True)}{size} on hand"
 
 
@@ -122,7 +123,7 @@ def _how_much(ingredient: Ingredient, scene: Scene) -> str:
     count = scene.on_hand.get(name)
     if count is None:
         return f"Nobody has counted {name}, so that is unknown. {_for_example(ingredient)}"
-    parts = [f"{_measure(count.on_hand.ready)} of {name}"] if count.on_hand.ready is not None else []
+    parts = [f"{measure_said(count.on_hand.ready)} of {name}"] if count.on_hand.ready is not None else []
     fruit = count.on_hand.fruit
     parts += [f"{number(fruit)} fruit for {name}{_pressed(fruit, ingredient)}"] if fruit is not None else []
     old = "" if stands(count, scene.now) else " That is old: count again."
@@ -162,7 +163,8 @@ def ago(then: datetime, now: datetime) -> str:
     return f"{integer(passed // timedelta(minutes=1))} minutes ago"
 
 
-def _measure(ready: Quantity | None) -> str:
+def measure_said(ready: Quantity | None) -> str:
+    """So much, aloud, in the measure that it is kept in."""
     if ready is None:
         return "an unknown amount"
     if ready.check("[volume]"):

@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from decimal import Decimal
 
 from assistant.answers.asked import as_asked, the, word
+from assistant.answers.on_hand import measure_said
 from assistant.answers.speech import capital, counted, joined, money, plural
 from assistant.errors import (
     AlreadyUndone,
@@ -17,6 +18,7 @@ from assistant.errors import (
     ReadOnly,
     UnknownChange,
 )
+from assistant.kept import read_size
 from assistant.memory import Entry
 from assistant.messages import Card, Choice, Question, Reply, Row, Table
 from assistant.tonight import Trouble
@@ -36,7 +38,7 @@ TOPICS = {  # the help card: a topic, and what can be asked in it
     "Money": (Intent.COST, Intent.PRICE_FOR_TARGET, Intent.WHAT_IF_PRICE, Intent.SET_PRICE),
     "How it is built": (Intent.BALANCE, Intent.FAMILY, Intent.RIFF, Intent.COMPARE),
     "What is in": (Intent.OUT_OF, Intent.BACK_IN, Intent.SUBSTITUTE, Intent.CAN_MAKE),
-    "Before service": (Intent.PREP, Intent.COUNTED, Intent.ON_HAND),
+    "Before service": (Intent.PREP, Intent.COUNTED, Intent.ON_HAND, Intent.SET_PAR, Intent.PAR),
     "For a guest": (Intent.CONTAINS,),
     "Training": (Intent.QUIZ, Intent.SKIP, Intent.SCORE),
     "The house": (Intent.INTRODUCE, Intent.TRAIL, Intent.LOCK),
@@ -189,6 +191,10 @@ def _as_it_is_now(entry: Entry, house: House) -> str:
             return f"A pack of {entry.name} costs {price} again."
         case "drink":
             return f"{capital(the(entry.name))} is {'back in' if there else 'out of'} the book."
+        case "par":
+            if entry.after is None:
+                return f"The par for {entry.name} is the book's again, if it has one."
+            return f"The par for {entry.name} is {measure_said(read_size(str(entry.after['par'])))} again."
         case "counted":
             if there:
                 return f"The count of {entry.name} from before stands again."

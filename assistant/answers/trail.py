@@ -19,6 +19,7 @@ _KINDS = {
     "price": "price",
     "drink": "kept drink",
     "supplied": "supplier's name",
+    "par": "par",
     "sold": "sold",
     "counted": "on hand",
     OF_THE_BOOK: "book",
@@ -58,7 +59,7 @@ def _state(entry: Entry, columns: Mapping[str, str | int] | None) -> str:
     if entry.kind == "out":
         return "in" if columns is None else "out"
     if columns is None:
-        return "as in the book" if entry.kind == "price" else "none"
+        return "as in the book" if entry.kind in ("price", "par") else "none"
     if entry.kind == "drink":
         return "in the book"
     return ", ".join(str(value) for key, value in columns.items() if key not in ("name", "at") and value != "")

@@ -30,6 +30,7 @@ WORDS = {  # what a row of each table is
     "on_hand": "counts of stock",
     "out_of_stock": "ingredients out",
     "pack_price": "prices",
+    "par_level": "pars",
     "person": "people",
     "quiz_mark": "quiz marks",
     "sold": "drinks sold",

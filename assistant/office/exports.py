@@ -40,7 +40,7 @@ def menu_csv(book: Book) -> str:
 
 
 def memory_document(memory: Memory) -> dict[str, object]:
-    """All that is remembered: what is out, prices, kept drinks, suppliers' names, sales, counts, the whole trail."""
+    """All that is remembered: what is out, prices, pars, kept drinks, suppliers' names, sales, counts, the trail."""
     now = memory.recall()
     return {
         "out": sorted(now.out),
@@ -49,6 +49,7 @@ def memory_document(memory: Memory) -> dict[str, object]:
         "unreadable_drinks": list(now.unreadable),
         "supplier_names": {name: list(ingredients) for name, ingredients in now.supplied.items()},
         "sold": dict(now.sold),
+        "pars": {name: kept.written_size(par) for name, par in now.pars.items()},
         "on_hand": [kept.written_count(count) for count in now.counted.values()],
         "trail": [_entry(entry) for entry in memory.trail(ALL)],
     }

@@ -13,6 +13,7 @@ from assistant.answers.base import (
     KeepDrink,
     Marked,
     SetOut,
+    SetPar,
     SetPrice,
     Sold,
     Supplied,
@@ -41,6 +42,7 @@ RIFF = Drink(
 ONE_OF_EACH: tuple[Change, ...] = (
     SetOut("orgeat", True),
     SetPrice("lime juice", quantity("0.60", "money")),
+    SetPar("lime juice", quantity(2000, "milliliter")),
     KeepDrink(RIFF),
     Marked("Ana", "Gimlet", "build", 5, 6),
     FloorTest("Ana", "Classics", 33, 40, True),
@@ -68,6 +70,7 @@ def holdings(memory: Memory) -> tuple[object, ...]:
     return (
         now.out,
         dict(now.prices),
+        dict(now.pars),
         now.drinks,
         memory.marks("Ana"),
         memory.tests(),

@@ -99,6 +99,13 @@ ABOUT_NO_DRINK: list[tuple[Intent, Slots]] = [
     (Intent.BACK_IN, {"text": "all"}),
     (Intent.ON_HAND, {"text": "out"}),
     (Intent.ON_HAND, {}),
+    (Intent.PAR, {}),
+    (Intent.PAR, {"ingredient": "lime juice"}),
+    (Intent.SET_PAR, {"ingredient": "lime juice", "amount": Decimal(2), "unit": "l"}),
+    (Intent.SET_PAR, {"ingredient": "lime juice", "count": 12}),
+    (Intent.SET_PAR, {"ingredient": "gin", "amount": Decimal(2), "unit": "l"}),
+    (Intent.SET_PAR, {"ingredient": "lime juice", "text": "book"}),
+    (Intent.PAR, {}),
     (Intent.COUNTED, {"text": "none"}),
     (Intent.COUNTED, {"ingredient": "lime juice", "amount": Decimal(2), "unit": "l"}),
     (Intent.COUNTED, {"ingredient": "lemon juice", "count": 12}),
@@ -261,7 +268,7 @@ NEVER_SEEN: list[MemoryFailed] = [
     AlreadyUndone("t", "out", "gin"),
     ChangedSince("t", "price", "gin"),
 ]
-PRICED: Columns = {"name": "lime juice", "price": "0.45"}
+PRICED: Columns = {"name": "lime juice", "price": "0.45", "par": "2000 milliliter"}
 UNDONE = [entry(kind, after) for kind in STATE for after in (None, PRICED)]
 TROUBLES = [
     Trouble("memory"),

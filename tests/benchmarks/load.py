@@ -164,7 +164,8 @@ class Person:
 
     def asks(self, chance: random.Random) -> Asked:
         """One question, with its time."""
-        question = chance.choice(self.sounds or TYPED)
+        questions: Sequence[str | bytes] = self.sounds or TYPED
+        question = chance.choice(questions)
         at = time.perf_counter()
         status = self.device.types(question) if isinstance(question, str) else self.device.says(question)
         return Asked(self.how, time.perf_counter() - at, status)

@@ -49,7 +49,7 @@ class TestBackupAndRestore:
             memory.apply(SetOut("mint", True), "bar")
         done = run(url, "restore", str(backup))
         assert done.exit_code == 0
-        assert "changes in the trail 9" in done.output
+        assert f"changes in the trail {len(ONE_OF_EACH)}" in done.output
         assert out_in(url) == {"orgeat"}
         replaced = done.output.split("kept in ")[1].strip()
         assert out_in(f"sqlite:///{replaced}") == {"orgeat", "mint"}
