@@ -8,7 +8,7 @@ which the answer needs no phrase.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from assistant.ears.attention import Attention, State
 from assistant.ears.base import Recogniser, Sound
@@ -107,5 +107,6 @@ class HandsFree:
         if so_far is None:
             self._partial, self._read_s = "", 0.0
         elif self._partials and so_far.seconds - self._read_s >= PARTIAL_S:
-            self._partial, self._read_s = self._hear(so_far).text, so_far.seconds
+            heard = self._hear(replace(so_far, is_unfinished=True))
+            self._partial, self._read_s = heard.text, so_far.seconds
         return Moment(self._attention.state, so_far is not None, self._partial)

@@ -19,6 +19,7 @@ class Sound:
 
     samples: NDArray[np.float32]
     in_quiz: bool = False  # said while a question of the quiz is open: then its answers are listened for
+    is_unfinished: bool = False  # more is being said: what it may be so far is wanted soon, and nobody acts on it
 
     @property
     def seconds(self) -> float:
