@@ -1,11 +1,13 @@
 """Backups that are made by themselves while the server runs, and what is done at its start with a damaged database.
 
-They lie in the folder `backups` beside the database and are numbered, since clocks jump: the highest number is the
-latest. PostgreSQL has its own ways to be backed up, so this is for SQLite's files alone.
+They are numbered, since clocks jump: the highest number is the latest. Those of a SQLite file lie in the folder
+`backups` beside it; those of a database on PostgreSQL in this person's own folder, as files of SQLite's, which any kind
+takes back.
 """
 
 from __future__ import annotations
 
+import hashlib
 import logging
 import re
 import sqlite3
@@ -14,6 +16,9 @@ from contextlib import AbstractContextManager, closing, nullcontext
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+
+import click
+from sqlalchemy.engine import make_url
 
 from assistant.care.backups import back_up, is_backup
 from assistant.care.files import BESIDE, copy_whole, file_of, is_spoilt, new_file, release_in
@@ -39,9 +44,30 @@ class Mended:
     at: str  # when the backup was made: '2024-03-01 17:00 UTC'
 
 
-def backups_of(database: Path) -> tuple[Path, ...]:
+@dataclass(frozen=True)
+class Shelf:
+    """Where the automatic backups of one database lie, and what their names begin with."""
+
+    folder: Path
+    stem: str
+
+
+def shelf_of(url: str) -> Shelf | None:
+    """Where those of this database lie, whoever opens it; None for one in memory."""
+    file, parsed = file_of(url), make_url(url)
+    if file is not None:
+        return Shelf(file.parent / "backups", file.stem)
+    if parsed.get_backend_name() == "sqlite":
+        return None
+    which = repr((parsed.host, parsed.port, sorted(parsed.query.items())))
+    stem = f"{parsed.database or 'database'}-{hashlib.sha256(which.encode()).hexdigest()[:8]}"
+    return Shelf(Path(click.get_app_dir("prep-assistant")) / "backups", stem)
+
+
+def backups_of(url: str) -> tuple[Path, ...]:
     """The automatic backups of a database, the latest first."""
-    found = database.parent.glob(f"backups/{database.stem}-*.db")
+    shelf = shelf_of(url)
+    found = () if shelf is None else shelf.folder.glob(f"{shelf.stem}-*.db")
     return tuple(sorted((file for file in found if _NAME.search(file.name)), key=_number, reverse=True))
 
 
@@ -53,12 +79,17 @@ def made_at(backup: Path) -> datetime:
     return datetime.strptime(found["at"], WRITTEN_AT).replace(tzinfo=UTC)
 
 
-def back_up_now(database: Path, now: datetime) -> Path:
-    """Make the next automatic backup, and let go of those beyond the latest KEPT. Raises MemoryFailed."""
-    before = backups_of(database)
+def back_up_now(url: str, now: datetime) -> Path:
+    """Make the next automatic backup, and let go of those beyond the latest KEPT.
+
+    Raises MemoryFailed, and ValueError for a database in memory.
+    """
+    shelf, before = shelf_of(url), backups_of(url)
+    if shelf is None:
+        raise ValueError(url)
     number = _number(before[0]) + 1 if before else 1
-    to = database.parent / "backups" / f"{database.stem}-{number:06}-{now.strftime(WRITTEN_AT)}.db"
-    back_up(f"sqlite:///{database}", to)
+    to = shelf.folder / f"{shelf.stem}-{number:06}-{now.strftime(WRITTEN_AT)}.db"
+    back_up(url, to)
     for old in before[KEPT - 1 :]:
         old.unlink(missing_ok=True)
     return to
@@ -70,9 +101,9 @@ def mend(url: str) -> Mended | None:
     None where there is nothing to mend. Raises Damaged where there is no backup; then the file is left as it is.
     """
     database = file_of(url)
-    if database is None or not database.exists() or not _is_lost(database):
+    if database is None or not database.exists() or not _is_lost(database, url):
         return None
-    backup = next((file for file in backups_of(database) if is_backup(file)), None)
+    backup = next((file for file in backups_of(url) if is_backup(file)), None)
     if backup is None:
         raise Damaged(str(database))
     with translated(), new_file(database) as part:
@@ -89,7 +120,7 @@ def back_up_before_upgrade(url: str, now: datetime) -> None:
         return
     with translated():
         if 0 < release_in(database) < NEWEST:
-            log.info("backed up to %s before its schema is changed", back_up_now(database, now))
+            log.info("backed up to %s before its schema is changed", back_up_now(url, now))
 
 
 def set_aside(database: Path) -> Path:
@@ -105,10 +136,10 @@ def set_aside(database: Path) -> Path:
 
 
 class Backups:
-    """Makes a backup of a SQLite database now and then, in a thread of its own, until closed."""
+    """Makes a backup of a database now and then, in a thread of its own, until closed."""
 
-    def __init__(self, database: Path, clock: Clock = utc_now, every: timedelta = EVERY) -> None:
-        self._database, self._clock, self._every = database, clock, every
+    def __init__(self, url: str, clock: Clock = utc_now, every: timedelta = EVERY) -> None:
+        self._url, self._clock, self._every = url, clock, every
         self._closed = threading.Event()
         self._thread = threading.Thread(target=self._run, name="backups", daemon=True)
         self._thread.start()
@@ -126,27 +157,26 @@ class Backups:
 
     def _until_the_first(self) -> timedelta:
         """No wait, unless the latest backup is fresh: a server that is started often does not push the old ones out."""
-        latest = next(iter(backups_of(self._database)), None)
+        latest = next(iter(backups_of(self._url)), None)
         age = timedelta.max if latest is None else self._clock() - made_at(latest)
         return self._every - age if timedelta(0) <= age < self._every else timedelta(0)
 
     def _make(self) -> None:
         try:
-            log.info("backed up to %s", back_up_now(self._database, self._clock()))
+            log.info("backed up to %s", back_up_now(self._url, self._clock()))
         except MemoryFailed as failed:
             log.error("no backup could be made: %s: %s", type(failed).__name__, failed)
 
 
 def backed_up(url: str) -> AbstractContextManager[object]:
-    """Automatic backups for as long as this is entered, where the database is a file of SQLite's."""
-    database = file_of(url)
-    return nullcontext() if database is None else closing(Backups(database))
+    """Automatic backups for as long as this is entered; none of a database in memory."""
+    return nullcontext() if shelf_of(url) is None else closing(Backups(url))
 
 
-def _is_lost(database: Path) -> bool:
+def _is_lost(database: Path, url: str) -> bool:
     """Whether a file that was a database is none any more: damaged, or cut to nothing while there are backups of it."""
     if database.stat().st_size == 0:
-        return bool(backups_of(database))
+        return bool(backups_of(url))
     try:
         return is_spoilt(database)
     except sqlite3.Error as error:

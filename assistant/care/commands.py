@@ -11,7 +11,7 @@ import click
 from sqlalchemy.engine import make_url
 from sqlalchemy.exc import ArgumentError
 
-from assistant.care.automatic import backups_of, made_at, set_aside
+from assistant.care.automatic import backups_of, made_at, set_aside, shelf_of
 from assistant.care.backups import back_up, restore
 from assistant.care.doctor import Patient, checks
 from assistant.care.files import file_of, is_spoilt
@@ -84,10 +84,10 @@ def restore_backup(setup: Setup, file: Path | None) -> None:
     """Put a backup in place of all that is remembered, which is kept in a file; without FILE, list the backups."""
     url = setup.url
     if file is None:
-        _list_backups(file_of(url))
+        _list_backups(url)
         return
     damaged = _set_aside_if_damaged(file_of(url))
-    done = restore(file, url, _free_name(file_of(url)))
+    done = restore(file, url, _free_name(url))
     click.echo(f"Restored: {_rows(done.rows)}.")
     kept = damaged or done.replaced
     click.echo(f"What was there before is kept in {kept}" if kept else "There was nothing before.")
@@ -132,8 +132,8 @@ def _rows(rows: Mapping[str, int]) -> str:
     return ", ".join(told) or "nothing"
 
 
-def _list_backups(database: Path | None) -> None:
-    found = () if database is None else backups_of(database)
+def _list_backups(url: str) -> None:
+    found = backups_of(url)
     for file in found:
         click.echo(f"{made_at(file):%Y-%m-%d %H:%M} UTC  {file}")
     click.echo('"prep-assistant restore FILE" puts one back.' if found else "There is no automatic backup yet.")
@@ -145,7 +145,7 @@ def _set_aside_if_damaged(database: Path | None) -> Path | None:
     return set_aside(database)
 
 
-def _free_name(database: Path | None) -> Path:
+def _free_name(url: str) -> Path:
     """Where to keep what a restore replaces: beside the automatic backups, or here."""
-    folder = Path() if database is None else database.parent / "backups"
-    return folder / f"replaced-{datetime.now(UTC):%Y%m%dT%H%M%S%f}Z.db"
+    shelf = shelf_of(url)
+    return (Path() if shelf is None else shelf.folder) / f"replaced-{datetime.now(UTC):%Y%m%dT%H%M%S%f}Z.db"

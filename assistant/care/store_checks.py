@@ -66,10 +66,7 @@ def of_database(url: str) -> Found:
 
 def of_backups(url: str) -> Found:
     """Whether there are automatic backups, and how old the last one is."""
-    database = file_of(url)
-    if database is None:
-        return Found("backups", State.NOTE, "PostgreSQL is not backed up from here by itself", "Have its server do it.")
-    found = backups_of(database)
+    found = backups_of(url)
     if not found:
         return Found("backups", State.NOTE, "there is none yet", "The server makes the first as soon as it runs.")
     age = datetime.now(UTC) - made_at(found[0])

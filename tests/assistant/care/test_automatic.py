@@ -5,18 +5,25 @@ from __future__ import annotations
 import sqlite3
 import time
 from contextlib import closing
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
+import click
 import pytest
+from click.testing import CliRunner
+from sqlalchemy import create_engine
+from sqlalchemy.engine import make_url
 
 from assistant.answers.base import SetOut
-from assistant.care.automatic import EVERY, KEPT, Backups, back_up_now, backed_up, backups_of, made_at
+from assistant.care.automatic import EVERY, KEPT, Backups, back_up_now, backed_up, backups_of, made_at, shelf_of
 from assistant.care.backups import is_backup
 from assistant.care.files import release_in
+from assistant.care.findings import State
+from assistant.care.store_checks import of_backups
+from assistant.cli import main
 from assistant.memory import Memory
 from assistant.services import Services
-from tests.assistant.remembering import START, Clock
+from tests.assistant.remembering import ONE_OF_EACH, START, Clock, holdings
 
 RELEASE_1 = Path(__file__).parents[1] / "releases" / "1.sql"
 PATIENCE_S = 30.0
@@ -31,10 +38,10 @@ def file(tmp_path: Path) -> Path:
     return file
 
 
-def wait_for(number: int, file: Path) -> None:
+def wait_for(number: int, url: str) -> None:
     """Wait until there are so many backups; fail when there never are."""
     end = time.monotonic() + PATIENCE_S
-    while len(backups_of(file)) < number:
+    while len(backups_of(url)) < number:
         assert time.monotonic() < end, "no backup was made"
         time.sleep(0.02)
 
@@ -50,9 +57,9 @@ def test_the_oldest_go_and_other_files_stay(file: Path) -> None:
     own = file.parent / "backups" / "shift-mine.db"
     own.parent.mkdir()
     own.write_text("mine", "utf-8")
-    made = [back_up_now(file, START + EVERY * turn) for turn in range(KEPT + 2)]
-    assert backups_of(file) == tuple(reversed(made[2:]))
-    assert all(is_backup(each) for each in backups_of(file))
+    made = [back_up_now(f"sqlite:///{file}", START + EVERY * turn) for turn in range(KEPT + 2)]
+    assert backups_of(f"sqlite:///{file}") == tuple(reversed(made[2:]))
+    assert all(is_backup(each) for each in backups_of(f"sqlite:///{file}"))
     assert own.read_text("utf-8") == "mine"
     assert made_at(made[1]) == START + EVERY
 
@@ -62,8 +69,8 @@ class TestWhileServing:
 
     def test_it_makes_one_at_once_and_then_on_time(self, file: Path) -> None:
         """The first comes with the start, the next when the time is over."""
-        with closing(Backups(file, Clock(), every=timedelta(milliseconds=50))):
-            wait_for(3, file)
+        with closing(Backups(f"sqlite:///{file}", Clock(), every=timedelta(milliseconds=50))):
+            wait_for(3, f"sqlite:///{file}")
 
     def test_a_start_soon_after_makes_no_other(self, file: Path) -> None:
         """A server that is started ten times in an hour does not push the week's backups out."""
@@ -71,30 +78,95 @@ class TestWhileServing:
         def soon() -> datetime:
             return START + timedelta(minutes=10)
 
-        back_up_now(file, START)
+        back_up_now(f"sqlite:///{file}", START)
         for _ in range(3):
-            Backups(file, soon).close()
-        assert len(backups_of(file)) == 1
+            Backups(f"sqlite:///{file}", soon).close()
+        assert len(backups_of(f"sqlite:///{file}")) == 1
 
     def test_one_from_the_future_does_not_hold_up_the_next(self, file: Path) -> None:
         """The clock was ahead when the last one was made."""
-        back_up_now(file, START + timedelta(days=9_000))
-        with closing(Backups(file, Clock())):
-            wait_for(2, file)
+        back_up_now(f"sqlite:///{file}", START + timedelta(days=9_000))
+        with closing(Backups(f"sqlite:///{file}", Clock())):
+            wait_for(2, f"sqlite:///{file}")
 
     def test_one_that_fails_does_not_end_them(self, file: Path) -> None:
         """Something is in the way of the folder for a while."""
         way = file.parent / "backups"
         way.write_text("in the way", "utf-8")
-        with closing(Backups(file, Clock(), every=timedelta(milliseconds=50))):
+        with closing(Backups(f"sqlite:///{file}", Clock(), every=timedelta(milliseconds=50))):
             time.sleep(0.2)
             way.unlink()
-            wait_for(1, file)
+            wait_for(1, f"sqlite:///{file}")
 
-    def test_postgresql_is_left_to_its_own_means(self, postgres_url: str, tmp_path: Path) -> None:
-        """Nothing is written here for a database elsewhere."""
-        with backed_up(postgres_url):
-            assert list(tmp_path.iterdir()) == []
+
+class TestPostgresql:
+    """A database elsewhere: its backups lie in this person's own folder."""
+
+    @pytest.fixture(autouse=True)
+    def own(self, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+        """That folder, for this test alone."""
+        monkeypatch.setattr(click, "get_app_dir", lambda name: str(tmp_path / name))
+        return tmp_path / "prep-assistant" / "backups"
+
+    def test_it_is_backed_up_while_the_server_runs_and_can_be_put_back(self, postgres_url: str) -> None:
+        """All of it, of every venue, in one file that `restore` takes."""
+        with closing(Memory(postgres_url, Clock(), "quay")) as quay, closing(Memory(postgres_url, Clock())) as house:
+            for change in ONE_OF_EACH:
+                quay.apply(change, "Ana")
+            house.apply(SetOut("orgeat", True), "bar")
+            before = holdings(quay), holdings(house)
+            with backed_up(postgres_url):
+                wait_for(1, postgres_url)
+            house.apply(SetOut("mint", True), "bar")
+            (backup,) = backups_of(postgres_url)
+            done = CliRunner().invoke(main, ["--database", postgres_url, "restore", str(backup)])
+            assert done.exit_code == 0, done.output
+            assert (holdings(quay), holdings(house)) == before
+
+    def test_the_oldest_go_as_a_files_do(self, postgres_url: str, own: Path) -> None:
+        """And another database's, in the same folder, stay."""
+        other = make_url(postgres_url).set(database="other").render_as_string(hide_password=False)
+        own.mkdir(parents=True)
+        (own / f"{shelf_of(other).stem}-000001-20240301T170000Z.db").touch()  # type: ignore[union-attr]
+        with closing(Memory(postgres_url, Clock())) as memory:
+            memory.apply(SetOut("orgeat", True), "bar")
+        made = [back_up_now(postgres_url, START + EVERY * turn) for turn in range(KEPT + 2)]
+        assert backups_of(postgres_url) == tuple(reversed(made[2:]))
+        assert len(backups_of(other)) == 1
+        assert all(is_backup(each) for each in backups_of(postgres_url))
+
+    def test_whoever_opens_it_finds_the_same_backups(self, postgres_url: str) -> None:
+        """With another role, or another password; and no name of a file tells either."""
+        as_another = make_url(postgres_url).set(username="cy", password="pelican").render_as_string(hide_password=False)
+        assert shelf_of(as_another) == shelf_of(postgres_url)
+
+    def test_the_backups_are_listed_and_looked_at(self, postgres_url: str) -> None:
+        """By `restore` without a file, and by the doctor."""
+        Memory(postgres_url, Clock()).close()
+        assert of_backups(postgres_url).state is State.NOTE
+        made = back_up_now(postgres_url, datetime.now(UTC))
+        assert of_backups(postgres_url).state is State.WELL
+        assert str(made) in CliRunner().invoke(main, ["--database", postgres_url, "restore"]).output
+
+    def test_one_that_cannot_be_reached_does_not_end_them(self, postgres_url: str) -> None:
+        """The database is away for a while: its schema has another name."""
+        Memory(postgres_url, Clock()).close()
+        schema = postgres_url.rpartition("%3D")[2]
+        engine = create_engine(postgres_url, isolation_level="AUTOCOMMIT")
+        with engine.connect() as connection:
+            connection.exec_driver_sql(f"ALTER SCHEMA {schema} RENAME TO away_{schema}")
+            with closing(Backups(postgres_url, Clock(), every=timedelta(milliseconds=50))):
+                time.sleep(0.2)
+                assert backups_of(postgres_url) == ()
+                connection.exec_driver_sql(f"ALTER SCHEMA away_{schema} RENAME TO {schema}")
+                wait_for(1, postgres_url)
+        engine.dispose()
+
+
+def test_a_database_in_memory_is_not_backed_up() -> None:
+    """It ends with the program."""
+    with backed_up("sqlite://"):
+        assert backups_of("sqlite://") == ()
 
 
 def test_an_old_database_is_backed_up_before_it_is_brought_up_to_date(tmp_path: Path) -> None:
@@ -105,5 +177,5 @@ def test_an_old_database_is_backed_up_before_it_is_brought_up_to_date(tmp_path: 
     for _ in range(2):
         with closing(Services(database_url=f"sqlite:///{file}")) as services:
             assert services.tonight().out == {"mint"}
-    (backup,) = backups_of(file)
+    (backup,) = backups_of(f"sqlite:///{file}")
     assert release_in(backup) == 1

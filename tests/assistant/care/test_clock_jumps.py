@@ -116,5 +116,5 @@ class TestBackups:
         with closing(Memory(f"sqlite:///{file}", JumpingClock())) as memory:
             memory.apply(SetOut("orgeat", True), "bar")
         clock = JumpingClock()
-        made = [back_up_now(file, clock()) for _ in range(KEPT + 3)]
-        assert backups_of(file) == tuple(reversed(made[3:]))
+        made = [back_up_now(f"sqlite:///{file}", clock()) for _ in range(KEPT + 3)]
+        assert backups_of(f"sqlite:///{file}") == tuple(reversed(made[3:]))

@@ -72,7 +72,7 @@ class TestBackupAndRestore:
     def test_the_automatic_ones_are_listed(self, url: str, tmp_path: Path) -> None:
         """Without a file the latest stands first, and how to put it back."""
         assert run(url, "restore").output == "There is no automatic backup yet.\n"
-        file = back_up_now(tmp_path / "data" / "shift.db", START)
+        file = back_up_now(url, START)
         assert run(url, "restore").output.splitlines()[0] == f"2024-03-01 17:00 UTC  {file}"
 
     def test_a_damaged_database_is_kept_and_replaced(self, url: str, tmp_path: Path) -> None:

@@ -55,7 +55,7 @@ class TestKept:
 
     def test_all_is_well(self, file: Path) -> None:
         """The book that ships, a sound database with a fresh backup, on a disk with room."""
-        back_up_now(file, datetime.now(UTC))
+        back_up_now(f"sqlite:///{file}", datetime.now(UTC))
         url = f"sqlite:///{file}"
         for found in (
             store_checks.of_book(None),
@@ -96,7 +96,7 @@ class TestKept:
         """None yet, and one of last week."""
         url = f"sqlite:///{file}"
         ill(store_checks.of_backups(url), State.NOTE, "none yet")
-        back_up_now(file, datetime.now(UTC) - timedelta(days=7))
+        back_up_now(f"sqlite:///{file}", datetime.now(UTC) - timedelta(days=7))
         ill(store_checks.of_backups(url), State.NOTE, "the last from")
 
     @pytest.mark.parametrize(("free", "state"), [(100_000_000, State.NOTE), (1_000_000, State.STOPS)])

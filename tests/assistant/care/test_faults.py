@@ -258,9 +258,9 @@ class TestDamaged:
         file = tmp_path / "shift.db"
         with closing(Memory(f"sqlite:///{file}", Clock())) as memory:
             memory.apply(SetOut("orgeat", True), "bar")
-            back_up_now(file, START)
+            back_up_now(f"sqlite:///{file}", START)
             memory.apply(SetOut("mint", True), "bar")
-            back_up_now(file, START)
+            back_up_now(f"sqlite:///{file}", START)
             memory.apply(SetOut("gin", True), "bar")
         spoil(file)
         spoilt = file.read_bytes()
@@ -283,9 +283,9 @@ class TestDamaged:
         file = tmp_path / "shift.db"
         with closing(Memory(f"sqlite:///{file}", Clock())) as memory:
             memory.apply(SetOut("orgeat", True), "bar")
-            back_up_now(file, START)
+            back_up_now(f"sqlite:///{file}", START)
             memory.apply(SetOut("mint", True), "bar")
-            spoil(back_up_now(file, START))
+            spoil(back_up_now(f"sqlite:///{file}", START))
         spoil(file)
         with closing(Services(database_url=f"sqlite:///{file}")) as services:
             assert services.tonight().out == {"orgeat"}
@@ -296,7 +296,7 @@ def test_the_page_hears_of_it_first(tmp_path: Path) -> None:
     file = tmp_path / "shift.db"
     with closing(Memory(f"sqlite:///{file}", Clock())) as memory:
         memory.apply(SetOut("orgeat", True), "bar")
-        back_up_now(file, START)
+        back_up_now(f"sqlite:///{file}", START)
     spoil_pages(file)
     with running(tmp_path) as server:
         assert server.ask("what are we out of")["say"].startswith(f"{MENDED} We are out of orgeat.")
