@@ -38,6 +38,7 @@ ABOUT_ELSE = {  # with one of these slots, and no drink named, the question is n
     Intent.COMPARE: frozenset({"family"}),
     Intent.CONTAINS: frozenset({"part"}),  # 'which drinks have nuts?'
     Intent.FAMILY: frozenset({"family"}),
+    Intent.TASTE: frozenset({"ingredient"}),
     Intent.RIFF: frozenset({"text"}),  # a name for the riff that was just made
 }
 STILL_ABOUT = {Intent.FAMILY: frozenset({"text"})}  # 'why is it a daisy?'

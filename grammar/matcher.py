@@ -1,9 +1,10 @@
 """From text to what was meant: exactly if a phrase fits, else by what is nearest, else not at all.
 
-The order, cheap before costly: 1. clean the text; 2. the exact parse; 3. the exact parse with slips mended, and names
-taken from what is spelled or sounds like them; 4. the same of the end of the text, what is said before it set aside; 5.
-templates, where small words and order may differ; 6. the parse with unknown words taken for a name, only to say which
-name the book lacks. Whatever is as likely as the best is asked about.
+The order, cheap before costly: 1. clean the text; 2. the exact parse; 3. that of a text in which somebody put himself
+right; 4. the exact parse with slips mended, and names taken from what is spelled or sounds like them; 5. the same of
+the end of the text, what is said before it set aside; 6. templates, where small words and order may differ; 7. the
+parse with unknown words taken for a name, only to say which name the book lacks. Whatever is as likely as the best is
+asked about.
 """
 
 from __future__ import annotations
@@ -12,7 +13,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import product
 
-from grammar import phrasebook
+from grammar import phrasebook, repairs
 from grammar.clean import Said, words
 from grammar.command import Ambiguous, Command, Intent, Meaning, NotUnderstood
 from grammar.exact import Edges, Mark
@@ -74,7 +75,7 @@ class Matcher:
         if not said:
             return NotUnderstood(text)
         spoken = [one.word for one in said]
-        meaning = self._exact(text, said, spoken)
+        meaning = self._exact(text, said, spoken) or self._put_right(text, said, spoken)
         if meaning is not None:
             return meaning
         cut = self._cutter.cut(spoken)
@@ -92,6 +93,19 @@ class Matcher:
         readings = self._book.parser.sentences(phrasebook.TEXT, heard, self._edges(spoken))
         best = [reading for reading in readings if reading.weight == readings[0].weight]
         return _decided(text, [_Candidate(command(text, said, reading.marks), 0.0) for reading in best])
+
+    def _put_right(self, text: str, said: Sequence[Said], spoken: Sequence[str]) -> Meaning | None:
+        """What a text means without what its speaker took back in it."""
+        for start, end in repairs.put_right(spoken, lambda at: self._names_or_counts(spoken, at)):
+            rest = (*said[:start], *said[end:])
+            meaning = self._exact(text, rest, [one.word for one in rest])
+            if meaning is not None:
+                return meaning
+        return None
+
+    def _names_or_counts(self, spoken: Sequence[str], at: int) -> bool:
+        numbers = self._book.lexicon.numbers
+        return spoken[at] in numbers or any(True for _ in self._book.wordings.at(spoken, at))
 
     def _edges(self, spoken: Sequence[str]) -> Edges:
         """The names as they stand in the text, and what may be a new name."""

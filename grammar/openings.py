@@ -29,6 +29,9 @@ ABOUT_A_DRINK = frozenset(
     {Intent.SPEC, Intent.AMOUNT, Intent.BUILD, Intent.SCALE, Intent.WITHOUT, Intent.CONTAINS, Intent.TASTE}
     | {Intent.BALANCE, Intent.FAMILY, Intent.COST, Intent.PRICE_FOR_TARGET, Intent.BATCH, Intent.RIFF}
 )
+NAMES = frozenset(
+    {"drink", "drink_2", "ingredient", "ingredient_2", "family", "family_2", "shelf"}
+)  # slots whose words say what is asked about, not what is asked: 'house' in a punch's name
 
 
 def is_told(words: Sequence[str]) -> bool:
@@ -70,9 +73,10 @@ class Openings:
         """The reading, about the drink that was named before it; None if it says too little to stand alone."""
         named = [(piece, fill) for piece in before for fill in piece.labels.get("names.drink", ())]
         slots = {mark.slot: mark.value for mark in reading.marks}
-        says = max(
-            (self._book.lexicon.weigh(word) for word in words if word in self._book.lexicon.carriers), default=0.0
-        )
+        lexicon = self._book.lexicon
+        in_names = {at for mark in reading.marks if mark.slot in NAMES for at in range(mark.start, mark.end)}
+        rest = [word for at, word in enumerate(words, reading.end - len(words)) if at not in in_names]
+        says = max((lexicon.weigh(word) for word in rest if word in lexicon.carriers), default=0.0)
         if not named:
             idle = all(piece.labels and piece.weight < SOFT for piece in before)
             told = any(mark.end > mark.start for mark in reading.marks)

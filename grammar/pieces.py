@@ -110,10 +110,12 @@ class Cutter:
             spans[end].setdefault(rule, []).append(fill)
         yield self._word(words[at], slips[at], at, spans.pop(at + 1, {}))
         for end, labels in spans.items():
-            slip = sum(one.cost for one in slips[at:end])
-            meant = tuple(heard[at:end]) if slip else ()
+            is_name = any(label.startswith("names.") for label in labels)  # as the book writes it, so no slip
+            slipped = [] if is_name else [slip for slip in slips[at:end] if slip.cost]
+            meant = tuple(heard[at:end]) if slipped else ()
             weight = min(self._book.lexicon.weigh(label) for label in labels)
-            yield _NAME + slip, replace(_piece(at, end, labels, weight, _how(slips[at:end])), meant=meant)
+            piece = _piece(at, end, labels, weight, _how(slipped))
+            yield _NAME + sum(slip.cost for slip in slipped), replace(piece, meant=meant)
         yield from self._unwritten(words, at)
 
     def _values(

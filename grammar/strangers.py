@@ -73,6 +73,9 @@ class Strangers:
             else:
                 stretches.append((at, at + 1))
         whole = {(piece.start, piece.end) for piece in cut.pieces if piece.labels}
+        whole |= {
+            (at, at + len(name.words)) for at in range(len(cut.words)) for name in self._book.wordings.at(cut.words, at)
+        }
         found = [run for run in stretches if run not in whole and run[1] - run[0] <= LONGEST]
         return sorted(found, key=lambda run: not any(odd[run[0] : run[1]]))
 

@@ -130,7 +130,11 @@ _FORMS: Mapping[Intent, tuple[_Form, ...]] = {
         ("ingredient", "whether {drink} has {ingredient}"),
         ("", "the allergens in {drink}"),
     ),
-    Intent.TASTE: (("ingredient", "what {ingredient} tastes like"), ("", "what {drink} tastes like")),
+    Intent.TASTE: (
+        ("text", "how long {ingredient} keeps"),
+        ("ingredient", "what {ingredient} tastes like"),
+        ("", "what {drink} tastes like"),
+    ),
     Intent.PREP: (("count", "the prep for {count} covers"), ("", "the prep for tonight")),
     Intent.QUIZ: (
         ("text family", "the floor test on the {families}"),

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from decimal import Decimal
 
 from assistant.answers.base import Answer, Scene
 from assistant.answers.figures import amount_figure, figure, volume_figure
 from assistant.answers.safety import STANDING
-from assistant.answers.speech import counted, integer, joined, number, pour, sentence, volume
+from assistant.answers.speech import counted, integer, joined, pour, sentence, volume
 from assistant.messages import Block, Card, Note, Reply, Row, Steps, Table
 from recipes.bottling import PLAIN_WATER
 from recipes.model import Book, HouseRecipe, Ingredient
@@ -16,6 +17,7 @@ from recipes.safety import contents
 from recipes.sucrose import Syrup, syrup, syrup_by_volume
 from recipes.units import WEIGHED, Quantity, quantity
 
+YEAR = 365  # days
 KILO, LITRE = quantity(1, "kilogram"), quantity(1, "liter")
 
 
@@ -51,7 +53,9 @@ def _answer(say: str, ingredient: Ingredient, made: HouseRecipe, scene: Scene) -
     blocks: list[Block] = [Table(tuple(rows))]
     blocks += [Steps(made.steps)] if made.steps else []
     blocks += _by_weight_and_by_cup(made, scene.book)
-    reply = Reply(sentence(say), Card("spec", ingredient.name, blocks=tuple(blocks)), _cautions(ingredient, scene.book))
+    reply = Reply(
+        sentence(say), Card("spec", ingredient.name, blocks=tuple(blocks)), cautions_of(ingredient, scene.book)
+    )
     return Answer(reply, replace(scene.focus, ingredient=ingredient.name))
 
 
@@ -88,13 +92,20 @@ def _bought(name: str, scene: Scene) -> Answer:
 
 
 def _keeps(ingredient: Ingredient) -> str:
+    life = shelf_life(ingredient)
+    return f" Keeps {life}." if life else ""
+
+
+def shelf_life(ingredient: Ingredient) -> str:
+    """How long it keeps once it is open or made, in words: 'thirty days', 'two years'; nothing where it is unknown."""
     if ingredient.shelf_life is None:
         return ""
-    days = ingredient.shelf_life.m_as("day")
-    return f" Keeps {'one day' if days == 1 else f'{number(days)} days'}."
+    years, rest = divmod(Decimal(ingredient.shelf_life.m_as("day")), YEAR)
+    return counted(rest, "day") if rest else counted(years, "year")
 
 
-def _cautions(ingredient: Ingredient, book: Book) -> tuple[str, ...]:
+def cautions_of(ingredient: Ingredient, book: Book) -> tuple[str, ...]:
+    """The cautions that go with one thing on the shelf: its allergens, its own, and the one that always stands."""
     inside = contents([ingredient.name], book)
     return tuple(
         filter(

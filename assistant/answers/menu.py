@@ -75,9 +75,9 @@ def _listed(found: Menu, limit: str) -> str:
     told = [f"{c.drink.name} at {percent(_share(c) * 100)}" for c in found.costings[:SAID]]
     named = told + [c.drink.name for c in found.costings[SAID:]]
     unknown = [costing.drink.name for costing in found.unknown]
-    verb = "is" if len(named) == 1 else "are"
-    say = [f"{capital(counted(len(named), 'drink'))} {verb} {limit}: {some(named)}." if named else ""]
-    say += [f"No drink is {limit}." if not named else ""]
+    verb = "has" if len(named) == 1 else "have"
+    say = [f"{capital(counted(len(named), 'drink'))} {verb} a pour cost {limit}: {some(named)}." if named else ""]
+    say += [f"No drink has a pour cost {limit}." if not named else ""]
     say += [f"I cannot tell for {some(unknown)}." if unknown else ""]
     return " ".join(filter(None, say))
 

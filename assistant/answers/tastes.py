@@ -1,4 +1,4 @@
-"""What is said of how a drink should taste: TASTE."""
+"""What is said of how a drink, or a thing on the shelf, should taste, and how long the thing keeps: TASTE."""
 
 from __future__ import annotations
 
@@ -7,18 +7,24 @@ from decimal import Decimal
 
 from assistant.answers.base import Answer, Handler, Scene
 from assistant.answers.figures import percent_figure
+from assistant.answers.house_made import cautions_of, shelf_life
 from assistant.answers.safety import caution_lines
-from assistant.answers.speech import capital, joined
-from assistant.messages import Bar, Bars, Block, Card, Note, Reply
+from assistant.answers.speech import capital, joined, sentence
+from assistant.messages import Bar, Bars, Block, Card, Note, Reply, Row, Table
 from grammar.command import Command, Intent
-from recipes.model import Drink
+from recipes.model import Drink, Ingredient
 from recipes.tasting import Taste, taste
 
+KEEPS = "keeps"  # the slot 'text' of a question how long a thing keeps
+USUAL = "How long things keep is common practice: your local food code decides."
 SHOWN = 6  # flavours on the card
 
 
 def tasted(command: Command, scene: Scene) -> Answer:
     """'What does a Negroni taste like?': 'bitter and sweet, herbal and orange, juniper underneath'."""
+    if "drink" not in command.slots:
+        thing = scene.book.ingredients[str(command.slots["ingredient"])]
+        return _kept(thing, scene) if command.slots.get("text") == KEEPS else _of_a_thing(thing, scene)
     drink = scene.book.drinks[str(command.slots["drink"])]
     found = taste(drink, scene.book)
     words = taste_words(found)
@@ -26,6 +32,33 @@ def tasted(command: Command, scene: Scene) -> Answer:
     unknown = f"I do not know how {joined(found.unknown)} tastes." if found.unknown and not words else ""
     reply = Reply(f"{said} {unknown}".strip(), _card(drink, found), caution_lines(drink, scene.book))
     return Answer(reply, replace(scene.focus, drink=drink.name))
+
+
+def _of_a_thing(thing: Ingredient, scene: Scene) -> Answer:
+    """'What does falernum taste like?'"""
+    say = (
+        f"{thing.name}: {joined(thing.flavour)}" if thing.flavour else f"The book has no flavour words for {thing.name}"
+    )
+    return _told_of(thing, sentence(say), scene)
+
+
+def _kept(thing: Ingredient, scene: Scene) -> Answer:
+    """'How long does the orgeat keep?'"""
+    life = shelf_life(thing)
+    known = f"{thing.name} keeps {life} once it is open or made"
+    return _told_of(
+        thing, sentence(known if life else f"how long {thing.name} keeps is unknown, so read its label"), scene
+    )
+
+
+def _told_of(thing: Ingredient, say: str, scene: Scene) -> Answer:
+    life = shelf_life(thing)
+    rows = (Row("Tastes of", (), joined(thing.flavour) or "unknown"), Row("Keeps", (), life or "unknown"))
+    stored = (Row("Kept", (), thing.storage),) if thing.storage else ()
+    card = Card("taste", thing.name, blocks=(Table((*rows, *stored)),))
+    return Answer(
+        Reply(say, card, (*cautions_of(thing, scene.book), USUAL)), replace(scene.focus, ingredient=thing.name)
+    )
 
 
 def taste_words(found: Taste) -> str:

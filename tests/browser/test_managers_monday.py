@@ -78,7 +78,7 @@ def test_the_managers_monday(page: Page, database: str, tmp_path: Path, keep_sho
     assert "over the house's twenty-two percent" in after
     keep_shot(page, "monday-gimlet")
     over = ask(page, "which drinks are over twenty two percent")
-    assert re.match(r"[A-Z][a-z-]+ drinks are over twenty-two percent: ", over)
+    assert re.match(r"[A-Z][a-z-]+ drinks have a pour cost over twenty-two percent: ", over)
     keep_shot(page, "monday-over")
 
     assert ask(page, "vodka is nineteen dollars now").startswith("Vodka is now nineteen dollars a bottle.")

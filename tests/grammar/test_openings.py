@@ -46,6 +46,7 @@ def test_the_phrase_at_the_end_is_meant(text: str, expected: dict[str, object]) 
         "i spilled the gimlet",
         "i love a gimlet what's next",
         "gimlet",
+        "a bucket of bees knees",
     ],
 )
 def test_what_could_turn_it_is_not_set_aside(text: str) -> None:

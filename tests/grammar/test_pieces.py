@@ -34,6 +34,7 @@ def shown(text: str) -> list[tuple[str, str]]:
     ("text", "expected"),
     [
         ("gin fizz", [("gin fizz", "names.drink")]),
+        ("rum swizzle", [("rum swizzle", "names.drink")]),
         ("gin and tonic", [("gin and tonic", "names.drink")]),
         ("the orgeat", [("the", "the"), ("orgeat", "names.ingredient")]),
         ("twenty two percent", [("twenty two percent", "values.percent")]),

@@ -41,6 +41,13 @@ def test_other_talk_asks_for_no_name(text: str) -> None:
     assert meaning.unknown == ""
 
 
+@pytest.mark.parametrize("text", ["pitcher of rum swizzle", "first step of a cuba libre", "whole gin buck then"])
+def test_a_name_of_the_book_is_no_stranger(text: str) -> None:
+    """'I have no rum swizzle in the book. The nearest I have is Rum Swizzle' helps nobody."""
+    meaning = MATCHER.understand(text)
+    assert getattr(meaning, "unknown", "") == ""
+
+
 @pytest.mark.parametrize(
     ("text", "near"),
     [

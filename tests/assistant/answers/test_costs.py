@@ -157,16 +157,16 @@ class TestMenu:
         [
             (
                 {"percent": PERCENT},
-                "Two drinks are over twenty percent: Manhattan at twenty-four point one percent and "
+                "Two drinks have a pour cost over twenty percent: Manhattan at twenty-four point one percent and "
                 "Southside at twenty point nine percent.",
             ),
             (
                 {"percent": PERCENT, "text": "under"},
-                "Two drinks are under twenty percent: Daiquiri at nineteen point three percent and "
+                "Two drinks have a pour cost under twenty percent: Daiquiri at nineteen point three percent and "
                 "Gimlet at eighteen point two percent.",
             ),
-            ({"percent": Decimal(24)}, "One drink is over twenty-four percent: Manhattan at twenty-four point one"),
-            ({"percent": Decimal(60)}, "No drink is over sixty percent."),
+            ({"percent": Decimal(24)}, "One drink has a pour cost over twenty-four percent: Manhattan at twenty"),
+            ({"percent": Decimal(60)}, "No drink has a pour cost over sixty percent."),
         ],
     )
     def test_drinks_over_and_under(self, slots: dict[str, SlotValue], expected: str, talk: Talk) -> None:
@@ -180,7 +180,7 @@ class TestMenu:
     def test_the_drink_that_is_talked_of_does_not_narrow_it(self, talk: Talk) -> None:
         """After a Gimlet, 'which are over twenty?' is still about the menu."""
         talk.ask("cost", drink="Gimlet")
-        assert talk.say("cost", percent=PERCENT).startswith("Two drinks are over twenty percent")
+        assert talk.say("cost", percent=PERCENT).startswith("Two drinks have a pour cost over twenty percent")
 
     def test_the_card_has_them_all(self, talk: Talk) -> None:
         """With the unknown last."""

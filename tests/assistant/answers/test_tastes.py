@@ -51,3 +51,39 @@ def test_a_drink_without_words_says_so() -> None:
     assert talk.say("taste", drink="Gimlet") == (
         "The book has no flavour words for the Gimlet. I do not know how gin and lime cordial tastes."
     )
+
+
+@pytest.mark.parametrize(
+    ("slots", "said"),
+    [
+        ({"ingredient": "falernum"}, "Falernum: clove, lime, almond and ginger."),
+        ({"ingredient": "lime juice", "text": "keeps"}, "Lime juice keeps one day once it is open or made."),
+        ({"ingredient": "gin", "text": "keeps"}, "Gin keeps three years once it is open or made."),
+        ({"ingredient": "orgeat", "text": "keeps"}, "Orgeat keeps seven days once it is open or made."),
+    ],
+)
+def test_a_thing_on_the_shelf_is_told_of_too(slots: dict[str, str], said: str) -> None:
+    """What a trainee asks of a bottle that no guest orders by itself."""
+    assert Talk(HANDLERS, BOOK).say("taste", **slots) == said
+
+
+def test_how_long_things_keep_defers_to_the_local_code() -> None:
+    """It is the usual caution, and an allergen of the thing is told beside it."""
+    cautions = Talk(HANDLERS, BOOK).ask("taste", ingredient="orgeat", text="keeps").reply.cautions
+    assert any("local food code" in caution for caution in cautions)
+    assert any("Allergens by our data: nuts" in caution for caution in cautions)
+
+
+def test_what_is_not_known_of_a_thing_is_said_to_be_unknown() -> None:
+    """No flavour and no shelf life is made up."""
+    dumb = {name: replace(i, flavour=(), shelf_life=None) for name, i in BOOK.ingredients.items()}
+    talk = Talk(HANDLERS, replace(BOOK, ingredients=dumb))
+    assert talk.say("taste", ingredient="gin") == "The book has no flavour words for gin."
+    assert talk.say("taste", ingredient="gin", text="keeps") == "How long gin keeps is unknown, so read its label."
+
+
+@pytest.mark.parametrize("name", BOOK.ingredients)
+def test_every_thing_can_be_told_in_words(name: str) -> None:
+    """One sentence with a stop, whatever is asked."""
+    for slots in ({"ingredient": name}, {"ingredient": name, "text": "keeps"}):
+        assert faults_aloud(Talk(HANDLERS, BOOK).say("taste", **slots), name) == ""
