@@ -12,7 +12,7 @@ from grammar.respellings import Respellings
 EMPTY = frozenset(
     {
         *("a", "an", "the", "that", "this", "our", "my", "it", "i", "we", "you"),
-        *("is", "are", "do", "doe", "of", "on", "for"),
+        *("is", "are", "do", "doe", "of", "on", "for", "in", "to", "us"),
     }
 )
 SHORTEST_PLURAL = 4  # letters

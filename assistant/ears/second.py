@@ -51,7 +51,7 @@ FARTHEST, FAR_SLOPE = -1.6, 0.15
 LEAST_DOUBT = 1e-3  # that none of the sentences weighed was said, as odds
 
 SOFTEST_DB = 30.0  # below the loudest: less is no beginning of speech, nor its end
-AROUND = RATE * 3 // 10  # samples kept before and after
+AROUND = RATE * 15 // 100  # samples kept before and after
 QUIET_S = 0.25  # put before and after: the reader misses a phone that a recording begins or ends with
 LET_BEGIN_S = 0.001  # PocketSphinx lets no other thread have the interpreter until it has heard
 

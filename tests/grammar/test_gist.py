@@ -19,6 +19,9 @@ from grammar.respellings import Respellings
         ("at twenty per cent", "at twenty percent"),
         ("what do a negroni cost", "what does a negroni cost"),
         ("undo it", "undo that"),
+        ("in ounces", "to ounces"),
+        ("what if limes go to a dollar each", "what if limes go a dollar each"),
+        ("what does a negroni cost us", "what does a negroni cost"),
         ("what's the balance of the daiquiri", "what's the balance on a daiquiri"),
     ],
 )
