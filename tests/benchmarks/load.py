@@ -91,7 +91,7 @@ class Served:
 
     def memory_mb(self) -> float:
         """Resident memory of the server and its workers, in megabytes."""
-        return sum(_resident_kb(pid) for pid in (self.pid, *_children(self.pid))) / 1000
+        return sum(resident_kb(pid) for pid in (self.pid, *_children(self.pid))) / 1000
 
 
 @contextmanager
@@ -264,7 +264,8 @@ def _children(pid: int) -> list[int]:
     return found
 
 
-def _resident_kb(pid: int) -> int:
+def resident_kb(pid: int) -> int:
+    """The memory that a process holds, in kilobytes; 0 when it is gone."""
     try:
         status = Path(f"/proc/{pid}/status").read_text()
     except OSError:
