@@ -1,4 +1,4 @@
-"""A thousand questions heard in a row by one worker: whether its memory grows, and whether it hears the last as the first.
+"""A thousand questions heard in a row: whether the memory grows, and whether the last is heard as the first was.
 
 Run: python -m tests.benchmarks.endurance [--utterances 1000] [--voices 2]
 
