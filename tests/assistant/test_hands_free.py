@@ -20,10 +20,12 @@ class Bar:
     def __init__(self, reply: Reply = PLAIN, hears: str = "spec for a gimlet", partials: bool = False) -> None:
         self.reply, self.hears = reply, hears
         self.asked: list[str] = []
+        self.sounds: list[Sound] = []
         self.talk = HandsFree(self.hear, HighTone(), "Skerry Haven", partials)
 
     def hear(self, sound: Sound) -> Heard:
         """What any command says."""
+        self.sounds.append(sound)
         return Heard(self.hears, 0.9)
 
     def ask(self, heard: Heard) -> Reply:
@@ -95,6 +97,9 @@ def test_noise_in_place_of_a_command_is_not_answered() -> None:
 
 def test_partial_text_comes_where_the_recogniser_can() -> None:
     """While the command is said, and not where hearing again would take too long."""
-    told = {moment.partial for moment in Bar(partials=True).go_on(CALLED)}
+    bar = Bar(partials=True)
+    told = {moment.partial for moment in bar.go_on(CALLED)}
     assert told == {"", "spec for a gimlet"}
+    assert [sound.is_unfinished for sound in bar.sounds] == [*[True] * (len(bar.sounds) - 1), False]
+    assert len(bar.sounds) > 2
     assert {moment.partial for moment in Bar().go_on(CALLED)} == {""}

@@ -20,7 +20,11 @@ from assistant.cli import Setup
 from assistant.ears.base import RATE, Sound
 from assistant.ears.choose import POCKETSPHINX
 from assistant.ears.hearing import Hearing
+from assistant.ears.spotting import Spotted
+from assistant.messages import Heard
+from assistant.web import hands_free
 from demo_audio_scripts.speak import VOICES
+from tests.assistant.fakes import FakeServices
 from tests.assistant.served import serving
 from tests.browser.conftest import Launch
 from tests.spoken import given_time, said_by
@@ -38,6 +42,13 @@ TALKS = """() => {
   stand.cancel = () => { if (stand.speaking) stand.cancelled++; stand.speaking = false; stand.words?.onend?.(); };
   Object.defineProperty(window, 'speechSynthesis', { value: stand });
   window.SpeechSynthesisUtterance = class { constructor(text) { this.text = text; } };
+}"""
+
+NOTES_WHAT_IS_HEARD = """() => {
+  const heard = document.getElementById('heard');
+  globalThis.noted = [];
+  const note = () => { if (heard.textContent && noted.at(-1) !== heard.textContent) noted.push(heard.textContent); };
+  new MutationObserver(note).observe(heard, { childList: true, characterData: true, subtree: true });
 }"""
 
 Plays = Callable[[Sequence[str | float]], Page]
@@ -131,9 +142,7 @@ def test_its_own_voice_neither_asks_nor_wakes_it(plays: Plays) -> None:
 
 def test_the_phrase_interrupts_what_it_says(plays: Plays) -> None:
     """Said while it speaks, the phrase silences it, and the next words are heard."""
-    page = plays(
-        ["Skerry Haven, what's in a daiquiri", *[5.0, "Skerry Haven, stop"] * 6]
-    )  # it may answer late
+    page = plays(["Skerry Haven, what's in a daiquiri", *[5.0, "Skerry Haven, stop"] * 6])  # it may answer late
     expect(page.locator("#state-word")).to_have_text("Speaking", timeout=ANSWERED_MS)
     expect(page.locator("#state-word")).not_to_have_text("Speaking", timeout=ANSWERED_MS)
     assert page.evaluate("speechSynthesis.cancelled") >= 1
@@ -162,3 +171,47 @@ def test_off_is_off(plays: Plays) -> None:
     page.on("request", lambda request: sent.append(request.url))
     page.wait_for_timeout(1_500)
     assert [url for url in sent if "/api/stream" in url] == []
+
+
+class AnyTalkWakes:
+    """Takes the first that it is given for the phrase, as far as a second into it."""
+
+    name = "stand-in"
+
+    def hear(self, sound: Sound) -> Spotted:
+        """The phrase, at its beginning."""
+        return Spotted("phrase", 1.0, begins_s=0.3, ends_s=1.0)
+
+    def close(self) -> None:
+        """Nothing to let go of."""
+
+
+class TellsPartials(FakeServices):
+    """An ear that tells what was said so far, as Vosk does."""
+
+    def hear(self, sound: Sound, conversation: str = "") -> Heard:
+        """Half the sentence while more is being said."""
+        return Heard("spec for a", 0.0) if sound.is_unfinished else super().hear(sound, conversation)
+
+
+@pytest.mark.skipif(VOICE is None, reason="no speech synthesiser is installed")
+def test_what_is_being_said_stands_on_the_page(
+    launch: Launch, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, keep_shot: Callable[[Page, str], None]
+) -> None:
+    """Where the recogniser can tell it, before the sentence has ended; then what was heard stands there."""
+    assert VOICE is not None
+    talk = said_by(VOICE, "It is a long way home by the harbour, and the tide comes in faster than you would think.")
+    room = np.concatenate([np.zeros(2 * RATE), talk.samples, np.zeros(20 * RATE)])
+    soundfile.write(tmp_path / "microphone.wav", room, RATE, subtype="PCM_16")
+    monkeypatch.setattr(hands_free, "_phrase", lambda services: "Skerry Haven")
+    services = TellsPartials(spotter=AnyTalkWakes(), tells_partials=True)
+    browser = launch(tmp_path / "microphone.wav")
+    with serving(services) as running, closing(browser):
+        page = browser.new_context(permissions=["microphone"]).new_page()
+        page.goto(running.address)
+        page.evaluate(NOTES_WHAT_IS_HEARD)
+        page.get_by_role("button", name="Hands-free").click()
+        expect(page.locator("#heard")).not_to_be_empty(timeout=ANSWERED_MS)
+        keep_shot(page, "hands-free-so-far")
+        expect(page.locator(".card-title")).to_have_text("Clover Club", timeout=ANSWERED_MS)
+        assert page.evaluate("noted") == ["\u201cspec for a \u2026\u201d", "\u201cspec for a clover club\u201d"]

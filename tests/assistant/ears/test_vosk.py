@@ -21,9 +21,12 @@ from assistant.ears.errors import NoModel, WordNotSayable
 from assistant.ears.pool import WorkerPool
 from assistant.ears.sound import open_sound
 from assistant.ears.vosk import OUTSIDE, Vosk
+from assistant.hands_free import HandsFree
+from assistant.messages import Reply
 from assistant.reading import SURE
 from grammar import jsgf, network
 from grammar.network import Network
+from tests.assistant.ears.test_attention import HighTone, in_room, phrase, quiet
 
 pytestmark = pytest.mark.audio
 
@@ -191,6 +194,22 @@ def test_it_hears_in_a_worker_process(
         assert pool.hear(said(SAID[0], tmp_path / "said.wav")).text == SAID[0]
     finally:
         pool.close()
+
+
+def test_without_hands_what_is_said_is_told_while_it_is_said_and_then_answered(ear: Vosk, tmp_path: Path) -> None:
+    """After the phrase (a tone stands for it), in a room; what is told grows into what was asked."""
+    talk = HandsFree(ear.hear, HighTone(), "phrase", partials=True)
+    heard = in_room([quiet(1.5), phrase(), quiet(0.4), said(SAID[0], tmp_path / "said.wav").samples, quiet(1)])
+    moments = [
+        talk.take(Sound(heard[at : at + RATE // 5]), lambda heard: Reply("One coffee.", heard=heard))
+        for at in range(0, len(heard), RATE // 5)
+    ]
+    (asked,) = [moment.reply.heard for moment in moments if moment.reply]
+    assert asked is not None
+    assert (asked.text, asked.confidence >= SURE) == (SAID[0], True)
+    told = [moment.partial for moment in moments if moment.partial]
+    assert told
+    assert all(SAID[0].startswith(each) for each in told)
 
 
 @pytest.mark.parametrize(
