@@ -13,10 +13,12 @@ from dataclasses import dataclass, replace
 from assistant.ears.attention import Attention, State
 from assistant.ears.base import Recogniser, Sound
 from assistant.messages import Heard, Reply
+from assistant.reading import SURE
 from grammar.clean import phrase as words_of
 
 PARTIAL_S = 0.4  # of new sound, after which what was said so far is read again
 TRIES = 2  # times that noise may pass for a command before it is asleep again
+SHORT_S = 1.8  # with the pause: so little sound, of which so little is sure, was the phrase's end or a pan
 
 Hear = Callable[[Sound], Heard]
 Ask = Callable[[Heard], Reply]
@@ -62,7 +64,7 @@ class HandsFree:
             return self._moment()
         self._partial, self._read_s = "", 0.0
         heard = self._hear(command)
-        return self._answered(ask(heard)) if heard.text else self._not_a_word()
+        return self._not_a_word() if self._is_noise(heard, command) else self._answered(ask(heard))
 
     def stop(self) -> None:
         """Be asleep: somebody pressed stop."""
@@ -92,6 +94,11 @@ class HandsFree:
         if self._asked:
             self._attention.listen()  # at once, in case nothing is spoken
         return Moment(self._attention.state, reply=reply)
+
+    def _is_noise(self, heard: Heard, command: Sound) -> bool:
+        """Whether nobody has asked yet; what is heard in vain twice is asked about."""
+        is_short = command.seconds < SHORT_S and heard.confidence < SURE and self._tries == 0
+        return not heard.text or is_short
 
     def _not_a_word(self) -> Moment:
         """A glass, a laugh: listen on, but not for ever."""

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import pytest
+
 from assistant.ears.attention import State
 from assistant.ears.base import Sound
 from assistant.hands_free import HandsFree, Moment
@@ -18,7 +20,7 @@ class Bar:
     """Hears one thing in any command, and answers it."""
 
     def __init__(self, reply: Reply = PLAIN, hears: str = "spec for a gimlet", partials: bool = False) -> None:
-        self.reply, self.hears = reply, hears
+        self.reply, self.hears, self.confidence = reply, hears, 0.9
         self.asked: list[str] = []
         self.sounds: list[Sound] = []
         self.talk = HandsFree(self.hear, HighTone(), "Skerry Haven", partials)
@@ -26,7 +28,7 @@ class Bar:
     def hear(self, sound: Sound) -> Heard:
         """What any command says."""
         self.sounds.append(sound)
-        return Heard(self.hears, 0.9)
+        return Heard(self.hears, self.confidence)
 
     def ask(self, heard: Heard) -> Reply:
         """The one reply."""
@@ -93,6 +95,34 @@ def test_noise_in_place_of_a_command_is_not_answered() -> None:
     assert bar.go_on(CALLED)[-1].state is State.LISTENING
     assert bar.go_on([talk(1), quiet(1)])[-1].state is State.ASLEEP
     assert bar.asked == []
+
+
+def test_a_pan_before_the_command_is_not_answered() -> None:
+    """Little sound, in which nothing was heard for sure: the command is still to come, and is answered."""
+    bar = Bar()
+    bar.confidence = 0.3
+    assert bar.go_on([quiet(1.5), phrase(), quiet(0.5), talk(0.4), quiet(1)])[-1].state is State.LISTENING
+    assert bar.asked == []
+    bar.confidence = 0.9
+    bar.go_on([talk(1), quiet(1)])
+    assert len(bar.asked) == 1
+
+
+@pytest.mark.parametrize(("seconds", "confidence"), [(0.4, 0.9), (1.6, 0.3)])
+def test_a_short_command_that_is_sure_is_answered_and_a_long_one_in_any_case(seconds: float, confidence: float) -> None:
+    """ "Stop" at once; and half a sentence that was not sure is asked about."""
+    bar = Bar()
+    bar.confidence = confidence
+    bar.go_on([quiet(1.5), phrase(), quiet(0.5), talk(seconds), quiet(1)])
+    assert len(bar.asked) == 1
+
+
+def test_who_speaks_too_low_is_asked_what_it_was() -> None:
+    """Not passed over a second time."""
+    bar = Bar()
+    bar.confidence = 0.3
+    bar.go_on([quiet(1.5), phrase(), quiet(0.5), talk(0.4), quiet(1), talk(0.4), quiet(1)])
+    assert len(bar.asked) == 1
 
 
 def test_partial_text_comes_where_the_recogniser_can() -> None:
