@@ -74,6 +74,9 @@ SPELLINGS = {
     "hed": "he would",
     "whatre": "what are",
     "idk": "i don't know",
+    "gimme": "give me",
+    "lemme": "let me",
+    "k": "okay",
 }
 # fmt: off
 _CONTRACTIONS = frozenset({
@@ -101,6 +104,7 @@ _TOKEN = re.compile(
     (?P<money>[$€£])\s?(?P<sum>\d{1,6}(?:[.,]\d{1,2})?)(?![\d/])
   | (?P<mixed>\d{1,4})[\s-]+(?P<above>\d{1,2})/(?P<below>\d{1,2})(?!\d)
   | (?P<top>\d{1,2})/(?P<bottom>\d{1,2})(?!\d)
+  | (?P<times>[xX])(?=\d)
   | (?P<number>\d{1,3}(?:,\d{3})+(?:\.\d+)?|\d*\.\d+|\d+)
   | (?P<symbol>[%¢&+])
   | (?P<word>[^\W\d_]+(?:'[^\W\d_]+)*)
@@ -159,6 +163,8 @@ def _spoken(match: re.Match[str], after_number: bool) -> str:
         return _fraction(int(match["mixed"]), int(match["above"]), int(match["below"])) or match[0]
     if match["top"]:
         return _fraction(0, int(match["top"]), int(match["bottom"])) or match[0]
+    if match["times"]:
+        return "times"
     if match["number"]:
         return in_words(Decimal(match["number"].replace(",", ""))) or match[0]
     if after_number and match[0] in _AFTER_NUMBER:

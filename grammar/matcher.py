@@ -18,7 +18,7 @@ from grammar.clean import Said, words
 from grammar.command import Ambiguous, Command, Intent, Meaning, NotUnderstood
 from grammar.exact import Edges, Mark
 from grammar.names import Names
-from grammar.openings import Openings, is_told
+from grammar.openings import ASKING, Openings, is_told
 from grammar.pieces import MOST_RIVALS, Cutter, Text
 from grammar.slots import command
 from grammar.sounds import Voice
@@ -173,7 +173,7 @@ def _may_be_meant(found: Command, cost: float, match: Match, cut: Text, around: 
     1. Words alone must be nearly as written, and soft words about a name too. 2. A name alone means what it means by
     itself, among words that may stand around it. 3. 'Which drinks contain nuts' does not ask about the drink talked of,
     nor 'contains nuts?' about all of them.
-    4. What changes something is told, not asked.
+    4. What changes something is told, not asked, and so is what is to be left out: 'no dairy, can she have a flip?'
     """
     if not match.fills_something:
         told = found.intent not in CHANGES - {Intent.UNDO} or is_told(cut.words)
@@ -182,6 +182,8 @@ def _may_be_meant(found: Command, cost: float, match: Match, cut: Text, around: 
         alone = len(match.labels) == 1 and BY_ITSELF.get(match.labels[0]) is found.intent
         return alone and around.issuperset(match.left_over)
     if match.says < WORD and cost > ACCEPT_SOFT:
+        return False
+    if found.intent is Intent.WITHOUT and not ASKING.isdisjoint(cut.words):
         return False
     if found.intent is Intent.CONTAINS and _asks_which(found, cut) is not ("part" in found.slots):
         return False

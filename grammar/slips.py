@@ -16,7 +16,8 @@ MENDED = 0.08
 SLIP = 1.1  # per unlikeness
 SMALL_SLIP = 0.5  # of all that, for a small word
 
-_ENDINGS = ("s", "es", "d", "ed", "r", "er", "st", "est", "ing", "ly")
+_ENDINGS = ("s", "es", "d", "ed", "r", "er", "ing", "ly")
+_MOST = "est"  # 'the strongest' of several asks what 'stronger' of two does, and never how strong one is
 _MIN_STEM = 3  # letters
 
 
@@ -62,6 +63,8 @@ class Slips:
 def _stems(word: str) -> Iterator[str]:
     """What a word may be another form of: 'pouring' of 'pour', 'strongs' (strong is) of 'strong'."""
     yield f"{word}s"
+    if word.endswith(_MOST):
+        yield f"{word.removesuffix(_MOST)}er"
     for ending in _ENDINGS:
         stem = word.removesuffix(ending)
         if stem != word and len(stem) >= _MIN_STEM:

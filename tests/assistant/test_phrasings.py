@@ -17,10 +17,29 @@ from tests.expected import Expected, is_right, is_sure, readings, told
 from tests.talk import Talk
 
 HERE = Path(__file__).parent
-PHRASINGS: dict[str, list[dict[str, Any]]] = tomllib.loads((HERE / "phrasings.toml").read_text(encoding="utf-8"))
-UNANSWERABLE: dict[str, list[str]] = tomllib.loads((HERE / "unanswerable.toml").read_text(encoding="utf-8"))
+Phrasings = dict[str, list[dict[str, Any]]]  # by who says them
+Unanswerable = dict[str, list[str]]  # by kind
 ENOUGH = Decimal("0.97")  # of the phrasings
 SAID_BEFORE = "gimlet specs"  # what a conversation was about before something that cannot be answered
+
+
+def read(name: str) -> dict[str, Any]:
+    """A file of phrasings, or of what cannot be answered."""
+    return tomllib.loads((HERE / f"{name}.toml").read_text(encoding="utf-8"))
+
+
+def both(name: str) -> tuple[Phrasings, Unanswerable]:
+    """The two halves of a file that has both."""
+    said = read(name)
+    unanswerable = said.pop("unanswerable")
+    return said, unanswerable
+
+
+SETS: dict[str, tuple[Phrasings, Unanswerable]] = {
+    "first set": (read("phrasings"), read("unanswerable")),
+    "typed on shift": both("phrasings_on_shift"),
+}
+KINDS = [(name, kind) for name, (_, kinds) in SETS.items() for kind in kinds]
 
 
 @pytest.fixture(scope="module")
@@ -66,10 +85,11 @@ def missed(who: str, entry: dict[str, Any], reply: Reply) -> str:
 class TestPhrasings:
     """Typed or said by a bartender in mid-shift, a trainee and a manager."""
 
-    def test_nearly_all_are_understood(self, services: Services) -> None:
+    @pytest.mark.parametrize("name", SETS)
+    def test_nearly_all_are_understood(self, services: Services, name: str) -> None:
         """At least 97 of a hundred get the intent and the slots that the person would insist on."""
         misses = []
-        entries = [(who, entry) for who, said in PHRASINGS.items() for entry in said]
+        entries = [(who, entry) for who, said in SETS[name][0].items() for entry in said]
         for who, entry in entries:
             reply, right = answer(services, entry)
             if not right:
@@ -78,14 +98,22 @@ class TestPhrasings:
         print(report)
         assert Decimal(len(entries) - len(misses)) / len(entries) >= ENOUGH, report
 
-    def test_there_are_enough_of_them(self) -> None:
-        """A hundred and fifty and more, of which fifteen are typed wrong, and every person says some."""
-        entries = [entry for said in PHRASINGS.values() for entry in said]
+    @pytest.mark.parametrize("name", SETS)
+    def test_there_are_enough_of_them(self, name: str) -> None:
+        """A hundred and fifty and more, and each of the three people says some."""
+        said = SETS[name][0]
+        entries = [entry for some in said.values() for entry in some]
         assert len(entries) >= 150
+        assert len(said) == 3
         assert len({(entry["say"], *entry.get("after", ())) for entry in entries}) == len(entries)
+
+    def test_some_are_typed_wrong(self) -> None:
+        """Fifteen and more: fingers are wet."""
+        entries = [entry for said, _ in SETS.values() for some in said.values() for entry in some]
         assert sum(entry.get("slip", False) for entry in entries) >= 15
 
-    def test_names_are_the_books_own(self, services: Services) -> None:
+    @pytest.mark.parametrize("name", SETS)
+    def test_names_are_the_books_own(self, services: Services, name: str) -> None:
         """A name that the book does not have could never be understood, and would hide among the few misses."""
         book = services.book
         known = {
@@ -94,30 +122,31 @@ class TestPhrasings:
             "family": set(book.families),
             "shelf": set(book.shelves),
         }
-        for expected in (each for said in PHRASINGS.values() for entry in said for each in readings(entry)):
+        for expected in (each for said in SETS[name][0].values() for entry in said for each in readings(entry)):
             for slot, value in expected.slots.items():
                 names = known.get(slot.removesuffix("_2"))
                 assert names is None or set(value if isinstance(value, list) else [value]) <= names, expected
 
 
 class TestUnanswerable:
-    """Drinks we do not have, the weather, noise."""
+    """Drinks we do not have, the weather, noise, and what is not done here."""
 
-    @pytest.mark.parametrize("kind", UNANSWERABLE)
-    def test_nothing_is_answered_as_if_sure(self, services: Services, kind: str) -> None:
+    @pytest.mark.parametrize(("name", "kind"), KINDS)
+    def test_nothing_is_answered_as_if_sure(self, services: Services, name: str, kind: str) -> None:
         """Out of the blue it is not understood, or asked back; and nothing changes."""
-        wrong = answered(services, UNANSWERABLE[kind], [])
+        wrong = answered(services, SETS[name][1][kind], [])
         assert not wrong, "\n".join(wrong)
 
-    @pytest.mark.parametrize("kind", [kind for kind in UNANSWERABLE if kind != "half_said"])
-    def test_nor_in_the_middle_of_a_talk(self, services: Services, kind: str) -> None:
+    @pytest.mark.parametrize(("name", "kind"), [(name, kind) for name, kind in KINDS if kind != "half_said"])
+    def test_nor_in_the_middle_of_a_talk(self, services: Services, name: str, kind: str) -> None:
         """Talk of a drink does not make sense of what has none."""
-        wrong = answered(services, UNANSWERABLE[kind], [SAID_BEFORE])
+        wrong = answered(services, SETS[name][1][kind], [SAID_BEFORE])
         assert not wrong, "\n".join(wrong)
 
-    def test_there_are_enough_of_them(self) -> None:
+    @pytest.mark.parametrize("name", SETS)
+    def test_there_are_enough_of_them(self, name: str) -> None:
         """Sixty and more."""
-        assert sum(map(len, UNANSWERABLE.values())) >= 60
+        assert sum(map(len, SETS[name][1].values())) >= 60
 
 
 class TestExpected:

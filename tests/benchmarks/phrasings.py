@@ -1,4 +1,4 @@
-"""How much of what people say is understood: the phrasings that the tests hold, and those kept back. Prints a table.
+"""How much of what people say is understood: the sets that tests hold, and two kept back. Prints tables.
 
 Run: python -m tests.benchmarks.phrasings
 """
@@ -6,26 +6,16 @@ Run: python -m tests.benchmarks.phrasings
 from __future__ import annotations
 
 import tempfile
-import tomllib
 from collections import Counter
 from pathlib import Path
-from typing import Any
 
 from assistant.messages import Reply
 from assistant.services import Services
-from tests.assistant.test_phrasings import HERE, PHRASINGS, SAID_BEFORE, UNANSWERABLE, answer, answered, missed
+from tests.assistant.test_phrasings import SAID_BEFORE, SETS, Phrasings, Unanswerable, answer, answered, both, missed
 from tests.expected import is_sure
 
 OUTCOMES = ("right", "wrong as if sure", "asked", "not understood")
-Phrasings = dict[str, list[dict[str, Any]]]
-Unanswerable = dict[str, list[str]]
-
-
-def held_back() -> tuple[Phrasings, Unanswerable]:
-    """The file that is kept back, in its two halves."""
-    read = tomllib.loads((HERE / "phrasings_held_back.toml").read_text(encoding="utf-8"))
-    unanswerable = read.pop("unanswerable")
-    return read, unanswerable
+ALL = SETS | {"kept back": both("phrasings_held_back"), "second shift": both("phrasings_second_shift")}
 
 
 def outcome(reply: Reply, right: bool) -> str:
@@ -72,7 +62,7 @@ def main() -> None:
     """Print the table of each file."""
     with tempfile.TemporaryDirectory() as folder:
         services = Services(database_url=f"sqlite:///{Path(folder) / 'shift.db'}")
-        for name, (phrasings, kinds) in (("held by the tests", (PHRASINGS, UNANSWERABLE)), ("kept back", held_back())):
+        for name, (phrasings, kinds) in ALL.items():
             print(f"{name:20}{'said':>6}" + "".join(f"{each:>18}" for each in OUTCOMES))
             print(*said(services, phrasings), *unanswerable(services, kinds), "", sep="\n")
         services.close()

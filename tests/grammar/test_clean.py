@@ -49,6 +49,8 @@ CLEANED = [
     ("liters", "litres"),
     ("whisky", "whiskey"),
     ("abv", "a b v"),
+    ("x4", "times four"),
+    ("gimme 2x gin", "give me two x gin"),
     ("gimlet vs daiquiri", "gimlet versus daiquiri"),
     ("日本語", "日本語"),
     ("🍸", ""),

@@ -297,6 +297,11 @@ class TestDoubt:
         """Other things named or counted, or more than one word that we do not know."""
         assert isinstance(MATCHER.understand(text), NotUnderstood)
 
+    def test_a_question_leaves_nothing_out(self) -> None:
+        """Who asks whether she can have it, having no dairy, is not told of a drink without it."""
+        meaning = MATCHER.understand("she says no cream, so can she manage an alexander")
+        assert not isinstance(meaning, Command) or meaning.intent is Intent.CONTAINS
+
     def test_too_many_are_none(self) -> None:
         """'syrup' is the end of five names: nobody wants that list read out."""
         assert isinstance(MATCHER.understand("what can i use instead of syrup"), NotUnderstood)

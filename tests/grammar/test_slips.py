@@ -19,7 +19,7 @@ SLIPS = Slips(phrasebook.load(NAMES), Voice())
         ("pouring", {"pour"}, "fuzzy"),
         ("batched", {"batch", "batched"}, "fuzzy"),
         ("strongs", {"strong"}, "fuzzy"),
-        ("strongest", {"strong"}, "fuzzy"),
+        ("strongest", {"stronger"}, "fuzzy"),
         ("garnsih", {"garnish"}, "fuzzy"),
         ("waht", {"what"}, "fuzzy"),
         ("weather", set(), "fuzzy"),
