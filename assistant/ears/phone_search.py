@@ -33,7 +33,7 @@ Says = Callable[[str], Iterable[Phones]]  # every way to say a word
 
 NEVER = np.float32(-1e9)  # the score of what cannot be
 FIRST_ALLOWED = 10.0  # nats that a sentence may be behind what can be hoped for, at first
-MOST_LANES = 8_000  # tried, the likeliest; of 180 lines by four voices each came out as with all 40,000, a few with 4,000
+MOST_LANES = 8_000  # tried, the likeliest: 180 lines by four voices came out as with all 40,000, with 4,000 one did not
 MOST_STEPS = 20_000  # of looking for further sentences
 WHOLE = -1  # no state: a sentence that lacks nothing
 

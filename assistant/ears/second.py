@@ -1,54 +1,28 @@
 """A second opinion on what was said, from a listener that errs elsewhere than PocketSphinx does.
 
 PocketSphinx hears a sentence, in the sound as it came and in the same sound without the room's noise. Phones read off
-the sound by a neural network give the sentences that come nearest to them (`phone_reader`, `phone_search`). Every
-opinion counts for the sentences that it favours; added up they choose, and say how sure.
-
-The weights for a grammar of few words are those under which what was said was likeliest, over 56 recordings of people
-at four levels of noise (DEVELOPERS.md has how weights from one half do on the other). Among a book's many names the
-phones count for more: so it came out over 88 lines of the demo scripts by six synthetic voices (DEVELOPERS.md has how
-weights from five do on the sixth).
+the sound by a neural network give the sentences that come nearest to them (`phone_reader`, `phone_search`). All of
+these are weighed against each other (`weighing`).
 """
 
 from __future__ import annotations
 
-import math
 import time
 from collections.abc import Callable, Iterable, Sequence
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass
 
 import numpy as np
 
 from assistant.ears.base import RATE, Recogniser, Sound
-from assistant.ears.denoise import heard_apart
+from assistant.ears.denoise import depth_db, heard_apart
 from assistant.ears.levels import WINDOW, is_silent, levelled, surrounded, window_powers
 from assistant.ears.phone_reader import PhoneReader, PhoneReading, is_here
 from assistant.ears.phone_search import PhoneSearch, Says, Sentence, nearness
 from assistant.ears.pocketsphinx import SHORTEST_S, PocketSphinx
 from assistant.ears.pronunciation import Pronouncer
+from assistant.ears.weighing import ARTICLES, FEW_WORDS, MANY_NAMES, Candidate, choose
 from assistant.messages import Heard
 from grammar.network import Network
-
-
-@dataclass(frozen=True)
-class Weights:
-    """What each opinion counts, as log odds."""
-
-    as_it_came: float  # PocketSphinx heard it in the sound as it came
-    apart: float  # the same, without the room's noise
-    phones: float  # each nat that it is nearer to the phones read
-    word: float  # each word: the reading of phones likes short sentences
-    needed: float  # over all other sentences together, to be sure enough
-
-
-FEW_WORDS = Weights(as_it_came=1.73, apart=2.99, phones=0.19, word=2.95, needed=1.3)
-MANY_NAMES = Weights(as_it_came=0.0, apart=4.0, phones=0.6, word=0.6, needed=0.4)  # a whole book's network
-
-# How far a sentence may fall behind a free reading of the phones, in nats a letter: of what people said to their
-# grammar all but 2% stayed above -1.2 at 6 dB, of sixteen sentences of another grammar none came above -1.9.
-FARTHEST, FAR_SLOPE = -1.6, 0.15
-LEAST_DOUBT = 1e-3  # that none of the sentences weighed was said, as odds
 
 SOFTEST_DB = 30.0  # below the loudest: less is no beginning of speech, nor its end
 AROUND = RATE * 15 // 100  # samples kept before and after
@@ -58,24 +32,7 @@ LET_BEGIN_S = 0.001  # PocketSphinx lets no other thread have the interpreter un
 MOST_NEAR = 24  # sentences asked of the search: those that mean the same count once
 MOST_WEIGHED = 8
 WORTH = 3.5  # log odds that a sentence may be behind the nearest and still say something against it
-ARTICLES = frozenset({"a", "an", "the"})
 Means = Callable[[str], str]  # the same for sentences that mean the same
-
-
-@dataclass(frozen=True)
-class Candidate:
-    """A sentence that may have been said, and what each listener holds of it."""
-
-    text: str
-    as_it_came: bool  # PocketSphinx heard it, with the room
-    apart: bool  # the same, without
-    phones: float  # nats that it is ahead of a free reading of the phones (0 or less)
-
-    def weight(self, weights: Weights) -> float:
-        """All opinions together."""
-        words = sum(word not in ARTICLES for word in self.text.split())
-        heard = weights.as_it_came * self.as_it_came + weights.apart * self.apart
-        return heard + weights.phones * self.phones + weights.word * words
 
 
 class SecondOpinion:
@@ -101,7 +58,8 @@ class SecondOpinion:
         time.sleep(LET_BEGIN_S)
         heard = self._first.nearest(apart)
         again = self._first.nearest(_ready(levelled(Sound(sound.samples[spoken])))) if self._first.is_quick else heard
-        text, confidence, others = choose(self._weighed(again, heard, *aside.result()), self._weights)
+        weighed = self._weighed(again, heard, *aside.result())
+        text, confidence, others = choose(weighed, self._weights, depth_db(sound))
         return Heard(text, confidence, others, self.name, sound.seconds, time.perf_counter() - started)
 
     def close(self) -> None:
@@ -111,7 +69,7 @@ class SecondOpinion:
 
     def _read(self, apart: Sound) -> tuple[PhoneReading, list[Sentence]]:
         reading = self._reader.read(apart)
-        return reading, self._search.sentences(reading, MOST_NEAR, WORTH / self._weights.phones)
+        return reading, self._search.sentences(reading, MOST_NEAR, WORTH / self._weights.choosing.phones)
 
     def _weighed(self, as_it_came: str, apart: str, reading: PhoneReading, near: Sequence[Sentence]) -> list[Candidate]:
         means, found = self._means, sentences_to_weigh((apart, as_it_came), near, self._means)
@@ -149,21 +107,6 @@ def sentences_to_weigh(heard: Iterable[str], near: Iterable[Sentence], means: Me
     return list(found.values())
 
 
-def choose(found: Sequence[Candidate], weights: Weights) -> tuple[str, float, tuple[str, ...]]:
-    """The likeliest sentence, how sure it is (0 to 1, 0.5 being sure enough), and the others, likeliest first."""
-    if not found:
-        return "", 0.0, ()
-    best, *others = sorted(found, key=lambda each: each.weight(weights), reverse=True)
-    ahead = (best.weight(weights) - each.weight(weights) for each in others)
-    is_the_one = _logistic(-math.log(LEAST_DOUBT + sum(math.exp(-odds) for odds in ahead)) - weights.needed)
-    is_one_at_all = _logistic((best.phones / len(best.text) - FARTHEST) / FAR_SLOPE)
-    return best.text, is_the_one * is_one_at_all, tuple(each.text for each in others)
-
-
 def _ready(sound: Sound) -> Sound:
     """As listeners like it: beginning and ending in silence."""
     return surrounded(sound, QUIET_S)
-
-
-def _logistic(value: float) -> float:
-    return 1 / (1 + math.exp(-max(min(value, 30.0), -30.0)))

@@ -1,4 +1,4 @@
-"""Two listeners are better than one, and say when they do not agree."""
+"""Two listeners are better than one."""
 
 from __future__ import annotations
 
@@ -9,7 +9,7 @@ from assistant.ears.base import RATE, Sound
 from assistant.ears.choose import POCKETSPHINX, Plan
 from assistant.ears.phone_reader import is_here
 from assistant.ears.phone_search import Sentence
-from assistant.ears.second import FEW_WORDS, MANY_NAMES, Candidate, Weights, choose, sentences_to_weigh, span
+from assistant.ears.second import sentences_to_weigh, span
 from assistant.reading import SURE
 from demo_audio_scripts.speak import VOICES, Voice
 from grammar import jsgf, network
@@ -20,41 +20,6 @@ grammar bar;
 public <s> = what's in (a | the) (gimlet | negroni | tidewrack) | make it (two | three);
 """
 FOUR = VOICES[:4]
-
-
-def candidate(text: str, heard: bool, phones: float) -> Candidate:
-    """A sentence that PocketSphinx heard both times or not at all."""
-    return Candidate(text, heard, heard, phones)
-
-
-BOTH = pytest.mark.parametrize("weights", [FEW_WORDS, MANY_NAMES], ids=["few words", "many names"])
-
-
-@BOTH
-def test_agreement_is_sure(weights: Weights) -> None:
-    """What both hear, near to the phones, is acted on."""
-    text, sure, others = choose([candidate("two gimlets", True, -5), candidate("two gins", False, -20)], weights)
-    assert (text, others) == ("two gimlets", ("two gins",))
-    assert sure > SURE
-
-
-def test_disagreement_asks() -> None:
-    """What only one of them favours is not acted on, and the other reading is at hand to be asked about."""
-    text, sure, others = choose([candidate("two gimlets", True, -60), candidate("two negronis", False, -34)], FEW_WORDS)
-    assert {text, *others} == {"two gimlets", "two negronis"}
-    assert sure < SURE
-
-
-@BOTH
-def test_talk_of_something_else_is_not_sure(weights: Weights) -> None:
-    """However clear the choice is: a sentence far from what was said was not said."""
-    _, sure, _ = choose([candidate("two gimlets", True, -60)], weights)
-    assert sure < 0.01
-
-
-def test_nothing_heard_is_nothing() -> None:
-    """Without any sentence there is none to be sure of."""
-    assert choose([], FEW_WORDS) == ("", 0.0, ())
 
 
 def test_articles_make_no_other_sentence() -> None:
