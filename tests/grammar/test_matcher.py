@@ -297,9 +297,18 @@ class TestDoubt:
         """Other things named or counted, or more than one word that we do not know."""
         assert isinstance(MATCHER.understand(text), NotUnderstood)
 
-    def test_a_question_leaves_nothing_out(self) -> None:
-        """Who asks whether she can have it, having no dairy, is not told of a drink without it."""
-        meaning = MATCHER.understand("she says no cream, so can she manage an alexander")
+    @pytest.mark.parametrize(
+        "text",
+        [
+            "guy says no dairy, can he do a brandy alexander",
+            "no dairy for this one, can he do a brandy alexander",
+            "no dairy, would a brandy alexander do",
+            "she can do no egg, is a clover club",
+        ],
+    )
+    def test_a_question_leaves_nothing_out(self, text: str) -> None:
+        """Who asks whether a guest without dairy can have it is not told how it is made without."""
+        meaning = MATCHER.understand(text)
         assert not isinstance(meaning, Command) or meaning.intent is Intent.CONTAINS
 
     def test_too_many_are_none(self) -> None:
