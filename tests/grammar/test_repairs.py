@@ -25,7 +25,7 @@ MATCHER = Matcher(NAMES)
         ("cost of the gimlet i meant the daiquiri", "cost", {"drink": "Daiquiri"}),
     ],
 )
-def test_the_last_word_counts(text: str, intent: str, slots: dict[str, Any]) -> None:
+def test_what_is_put_right_counts(text: str, intent: str, slots: dict[str, Any]) -> None:
     """The name or the number after 'sorry' stands where the one before it stood."""
     meaning = MATCHER.understand(text)
     assert isinstance(meaning, Command)
