@@ -11,6 +11,7 @@ from assistant.web.body import MOST_BYTES
 from assistant.web.door import close_the_door
 from assistant.web.guard import guard
 from assistant.web.hands_free import Services, add_hands_free
+from assistant.web.kept_page import add_kept_page
 from assistant.web.lists import add_lists
 from assistant.web.manager import add_manager
 from assistant.web.office import add_office
@@ -40,6 +41,7 @@ def create_app(
     add_manager(app, services, hosts)
     add_routes(app, services)
     add_hands_free(app, services)
+    add_kept_page(app)
     if office is not None:
         add_office(app, office)
         add_lists(app, office)

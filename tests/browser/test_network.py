@@ -120,8 +120,10 @@ def network(services: FakeServices, pairing: Pairing, tmp_path: Path) -> Iterato
 
 @pytest.fixture
 def phone(browser: Browser) -> Iterator[Page]:
-    """A phone whose owner has trusted the certificate."""
-    context = browser.new_context(ignore_https_errors=True, viewport={"width": 390, "height": 844})
+    """A phone whose owner has waved the certificate's warning away; such a browser runs no service worker."""
+    context = browser.new_context(
+        ignore_https_errors=True, service_workers="block", viewport={"width": 390, "height": 844}
+    )
     yield context.new_page()
     context.close()
 

@@ -19,9 +19,11 @@ const WORDS = {
   speaking: ["Speaking", "Hold to talk"],
   away: ["Away", "Away"],
 };
-const AWAY = "The assistant is not answering. What you see is its last card. It is tried again every two seconds.";
+const AWAY = "No connection: the assistant is not answering. It is tried again every two seconds.";
+const AWAY_WITH_CARD = `${AWAY} What you see is its last card.`;
 const LAST = "last reply";
 const LOOK_MS = 15_000;
+const KEEP_MS = 5_000; // first things first: the browser fetches all files again to keep them
 
 const at = (id) => document.getElementById(id);
 const [page, talk, room, say, heard] = [document.body, at("talk"), at("room"), at("say"), at("heard")];
@@ -81,7 +83,7 @@ async function look() {
 
 async function wait() {
   const mine = turn;
-  tell(AWAY, "", true);
+  tell(page.dataset.view === "reply" ? AWAY_WITH_CARD : AWAY, "", true);
   become("away");
   await untilBack();
   if (mine !== turn) return; // it was asked meanwhile
@@ -214,3 +216,6 @@ become("ready");
 stayAwake();
 const last = sessionStorage.getItem(LAST);
 if (last) show(JSON.parse(last));
+const worker = navigator.serviceWorker; // none over plain http from elsewhere
+if (worker?.controller) look(); // the page may be the one that the browser keeps
+setTimeout(() => worker?.register("/away.js").catch(() => {}), KEEP_MS); // not where nobody vouches for the certificate

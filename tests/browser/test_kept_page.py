@@ -1,0 +1,91 @@
+"""A page reloaded while nothing is behind it comes up all the same, and says so."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+import pytest
+from playwright.sync_api import Browser, BrowserContext, Page, expect
+
+from tests.assistant.fakes import FakeServices
+from tests.assistant.served import serving
+from tests.browser.test_page import ask, free_port, state
+
+KEPT = "navigator.serviceWorker.ready.then(() => caches.keys()).then((names) => caches.open(names[0]))"
+BACK_MS = 20_000  # it is looked for every two seconds
+
+
+@pytest.fixture
+def context(browser: Browser) -> Iterator[BrowserContext]:
+    """A browser that knows nothing yet."""
+    opened = browser.new_context(viewport={"width": 1024, "height": 768})
+    yield opened
+    opened.close()
+
+
+def kept(page: Page) -> list[str]:
+    """The paths that the browser keeps, once it has them."""
+    paths: list[str] = page.evaluate(
+        f"{KEPT}.then((kept) => kept.keys()).then((all) => all.map(({{ url }}) => new URL(url).pathname))"
+    )
+    return paths
+
+
+def test_a_reload_without_a_server_brings_the_last_card(
+    context: BrowserContext, services: FakeServices, keep_shot: Callable[[Page, str], None]
+) -> None:
+    """The page is there, says that there is no connection, shows the card, and is ready when the server is back."""
+    port = free_port()
+    with serving(services, port) as server:
+        page = context.new_page()
+        page.goto(server.address)
+        ask(page, "spec for a clover club")
+        expect(page.locator(".card-title")).to_have_text("Clover Club")
+        assert "/" in kept(page)
+    page.reload()
+    state(page, "Away")
+    expect(page.locator("#say")).to_contain_text("No connection")
+    expect(page.locator(".card-title")).to_have_text("Clover Club")
+    keep_shot(page, "reloaded-away")
+    with serving(services, port):
+        expect(page.locator("#state-word")).to_have_text("Ready", timeout=BACK_MS)
+        ask(page, "how much lemon")
+        expect(page.locator(".card")).to_have_attribute("data-kind", "amount")
+
+
+def test_a_tablet_that_is_switched_on_without_a_server_says_so(
+    context: BrowserContext, services: FakeServices, keep_shot: Callable[[Page, str], None]
+) -> None:
+    """In a new tab there is no card to keep: the page comes up with its examples, and claims none."""
+    port = free_port()
+    with serving(services, port) as server:
+        page = context.new_page()
+        page.goto(server.address)
+        assert "/" in kept(page)
+        page.close()
+    page = context.new_page()
+    page.goto(server.address)
+    state(page, "Away")
+    expect(page.locator("#say")).to_have_text(
+        "No connection: the assistant is not answering. It is tried again every two seconds."
+    )
+    expect(page.locator("#examples-title")).to_be_visible()
+    keep_shot(page, "opened-away")
+
+
+def test_nothing_is_kept_but_the_page_and_its_files(context: BrowserContext, services: FakeServices) -> None:
+    """No answer, no page of the manager's; and what is asked never comes out of what is kept."""
+    port = free_port()
+    with serving(services, port) as server:
+        page = context.new_page()
+        page.goto(server.address)
+        kept(page)
+        page.reload()  # from here on the worker is between
+        ask(page, "spec for a clover club")
+        expect(page.locator(".card-title")).to_have_text("Clover Club")
+        page.goto(f"{server.address}office")
+        page.goto(server.address)
+        paths = kept(page)
+    assert {path for path in paths if not path.startswith("/static/")} == {"/"}
+    assert [path for path in paths if "office" in path or "list" in path or "join" in path] == []
+    assert page.evaluate("fetch('/api/health').then(() => 'answered', () => 'failed')") == "failed"
