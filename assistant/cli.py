@@ -31,6 +31,7 @@ from assistant.pin_commands import HOW_HERE, UNLOCK, asked_for_pin, pin, try_to_
 from assistant.services import Services, default_database
 from assistant.web import create_app
 from assistant.web.certificate import certificate_for
+from assistant.web.device_commands import devices_file, list_devices
 from assistant.web.devices import Devices
 from assistant.web.lan import OpenToAll, invitation, is_own, lan_address, own_names
 from assistant.web.pairing import Pairing
@@ -215,14 +216,14 @@ def serve(
 
 
 def _pairing(forget_devices: bool) -> Pairing:
-    devices = Devices(data_folder() / "lan" / "devices.json")
+    devices = Devices(devices_file())
     if forget_devices:
         devices.forget_all()
     return Pairing(devices, _tell_who_joined)
 
 
 def _tell_who_joined(address: str) -> None:
-    click.echo(f"A device at {address} has joined. If it is none of yours, start anew with --forget-devices.")
+    click.echo(f"A device at {address} has joined. If it is none of yours: prep-assistant devices")
 
 
 def on_enter(act: Callable[[], None]) -> None:
@@ -237,7 +238,7 @@ def on_enter(act: Callable[[], None]) -> None:
     threading.Thread(target=watch, name="enter", daemon=True).start()
 
 
-for command in (backup, doctor, exports, hear, history, imports, listen, models, move_house, pin, report):
+for command in (backup, doctor, list_devices, exports, hear, history, imports, listen, models, move_house, pin, report):
     main.add_command(command)
 for command in (restore_backup, transcribe, undo):
     main.add_command(command)

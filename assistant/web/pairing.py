@@ -65,7 +65,7 @@ class Pairing:
             raise WrongCode
         self._by_address.give_back(address)
         self._by_all.give_back("all")
-        token = self.devices.admit()
+        token = self.devices.admit(address)
         self._joined(address)
         return token
 

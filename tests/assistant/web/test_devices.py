@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import json
 import stat
+from concurrent.futures import ThreadPoolExecutor
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -73,6 +75,41 @@ def test_a_clock_that_jumps_a_little_turns_nobody_out(file: Path, clock: Clock, 
     token = devices.admit()
     clock.at = NOW + jump
     assert devices.known(token)
+
+
+def test_one_alone_can_be_turned_out_while_the_server_runs(file: Path) -> None:
+    """By another program: the server knows it no more, and all others still."""
+    server = Devices(file)
+    lost, other = server.admit("192.0.2.7"), server.admit("192.0.2.8")
+    (name,) = [device.name for device in Devices(file).all() if device.address == "192.0.2.7"]
+    assert Devices(file).forget(name)
+    assert (server.known(lost), bool(server.known(other)), len(server)) == (None, True, 1)
+    later = server.admit()
+    assert [bool(Devices(file).known(token)) for token in (lost, other, later)] == [False, True, True]
+    assert not Devices(file).forget(name), "there is none of that name any more"
+
+
+def test_two_programs_lose_neither_change(file: Path) -> None:
+    """One lets devices in while another turns some out."""
+    server, command = Devices(file), Devices(file)
+    tokens = [server.admit(f"192.0.2.{number}") for number in range(20)]
+    leaving = [device.name for device in command.all() if device.address.endswith(("1", "3"))]
+    with ThreadPoolExecutor(2) as both:
+        coming = both.submit(lambda: [server.admit() for _ in range(20)])
+        going = both.submit(lambda: [command.forget(name) for name in leaving])
+        assert all(going.result())
+    assert len(Devices(file)) == len(tokens) - len(leaving) + 20
+    assert all(server.known(token) for token in coming.result())
+
+
+def test_a_file_of_an_earlier_version_is_read(file: Path) -> None:
+    """It does not tell from where they joined."""
+    token = Devices(file).admit("192.0.2.7")
+    kept = json.loads(file.read_text())
+    file.write_text(json.dumps({"joined": kept["joined"]}))
+    devices = Devices(file)
+    assert devices.known(token)
+    assert [device.address for device in devices.all()] == [""]
 
 
 def test_all_can_be_turned_out(file: Path) -> None:
