@@ -5,6 +5,7 @@ On this machine alone there is no such door: whoever sits at it could stop the p
 
 from __future__ import annotations
 
+import logging
 from collections.abc import Callable
 
 from flask import Flask, jsonify, redirect, render_template, request, url_for
@@ -22,7 +23,10 @@ OPEN = frozenset({"static", "join", "join_page"})  # the program's own files hol
 ASKING = Pace(burst=60, each_s=0.1)  # of one device: nobody types that fast, but a script might
 SOUNDS = Pace(burst=6, each_s=1.0)  # each keeps a recogniser busy
 WRONG = "That is not the code on the server's screen, or it has run out. Press Enter there for a new one."
+NOT_NOTED = "The server could not note this device: its disk is full or may only be read. Mend that, then join again."
 TOO_MANY = "Too many codes were tried. Wait {seconds:.0f} seconds, then give the code again."
+
+log = logging.getLogger(__name__)
 
 HouseName = Callable[[], str]
 
@@ -68,3 +72,6 @@ def _token(pairing: Pairing, code: str) -> str:
         raise Refused(403, WRONG) from None
     except TooManyTries as tried:
         raise Refused(429, TOO_MANY.format(seconds=tried.wait_s + 0.5), after_s=tried.wait_s) from None
+    except OSError:
+        log.exception("A device that gave the code could not be noted")
+        raise Refused(503, NOT_NOTED) from None

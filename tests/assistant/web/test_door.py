@@ -11,7 +11,7 @@ from flask.testing import FlaskClient
 
 from assistant.web import create_app
 from assistant.web.devices import LASTS, Devices
-from assistant.web.door import ASKING, COOKIE, OPEN, SOUNDS
+from assistant.web.door import ASKING, COOKIE, NOT_NOTED, OPEN, SOUNDS
 from assistant.web.pairing import TRIES, Pairing
 from tests.assistant.fakes import FakeServices
 
@@ -104,6 +104,16 @@ def test_a_made_up_token_is_a_stranger_s(stranger: FlaskClient, token: str) -> N
     """A cookie that nobody was given opens nothing and breaks nothing."""
     stranger.set_cookie(COOKIE, token, domain="localhost")
     assert stranger.post("/api/ask", base_url=HERE, json={"text": "undo"}).status_code == 401
+
+
+def test_a_device_that_cannot_be_noted_is_told_so(tmp_path: Path) -> None:
+    """Something is in the way of the folder, as a disk that is full or may only be read: no 500, and nobody is let in."""
+    (tmp_path / "lan").write_text("in the way")
+    pairing = Pairing(Devices(tmp_path / "lan" / "devices.json"))
+    client = create_app(FakeServices(), pairing=pairing).test_client()
+    answer = client.post("/api/join", base_url=HERE, json={"code": pairing.new_code()})
+    assert (answer.status_code, answer.get_json()["error"]) == (503, NOT_NOTED)
+    assert client.post("/api/ask", base_url=HERE, json={"text": "undo"}).status_code == 401
 
 
 def test_a_device_turned_out_is_asked_to_join(joined: FlaskClient, pairing: Pairing) -> None:
