@@ -107,7 +107,7 @@ def test_a_made_up_token_is_a_stranger_s(stranger: FlaskClient, token: str) -> N
 
 
 def test_a_device_that_cannot_be_noted_is_told_so(tmp_path: Path) -> None:
-    """Something is in the way of the folder, as a disk that is full or may only be read: no 500, and nobody is let in."""
+    """As on a disk that is full or may only be read: a sentence, and nobody is let in who would not be known later."""
     (tmp_path / "lan").write_text("in the way")
     pairing = Pairing(Devices(tmp_path / "lan" / "devices.json"))
     client = create_app(FakeServices(), pairing=pairing).test_client()
