@@ -6,6 +6,8 @@ import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
 
+from flask import Flask
+
 from assistant.services import Services as Bar
 from assistant.web import create_app
 from assistant.web.certificate import Certificate
@@ -22,7 +24,14 @@ def serving(
 ) -> Iterator[Running]:
     """The app on 127.0.0.1, answering in a thread of its own."""
     office = services if isinstance(services, Bar) else None
-    running = bind(create_app(services, pairing=pairing, office=office), HERE, port, certificate)
+    with serving_app(create_app(services, pairing=pairing, office=office), port, certificate) as running:
+        yield running
+
+
+@contextmanager
+def serving_app(app: Flask, port: int = 0, certificate: Certificate | None = None) -> Iterator[Running]:
+    """An app of the test's own making, answering in the same way."""
+    running = bind(app, HERE, port, certificate)
     thread = threading.Thread(target=running.run)
     thread.start()
     try:

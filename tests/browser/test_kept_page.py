@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import threading
 from collections.abc import Callable, Iterator
 
 import pytest
+from flask import redirect, request
+from flask.typing import ResponseReturnValue
 from playwright.sync_api import Browser, BrowserContext, Page, expect
 
+from assistant.web import create_app
 from tests.assistant.fakes import FakeServices
-from tests.assistant.served import serving
+from tests.assistant.served import serving, serving_app
 from tests.browser.test_page import ask, free_port, state
 
 KEPT = "navigator.serviceWorker.ready.then(() => caches.keys()).then((names) => caches.open(names[0]))"
@@ -71,6 +75,25 @@ def test_a_tablet_that_is_switched_on_without_a_server_says_so(
     )
     expect(page.locator("#examples-title")).to_be_visible()
     keep_shot(page, "opened-away")
+
+
+def test_a_device_that_is_turned_out_keeps_no_page(context: BrowserContext, services: FakeServices) -> None:
+    """Its next visit leads to the door, and from then on nothing comes up without the server."""
+    app, turned_out = create_app(services), threading.Event()
+
+    @app.before_request
+    def door() -> ResponseReturnValue | None:
+        return redirect("/join") if turned_out.is_set() and request.path == "/" else None
+
+    with serving_app(app) as server:
+        page = context.new_page()
+        page.goto(server.address)
+        assert "/" in kept(page)
+        turned_out.set()
+        page.goto(server.address)
+        assert page.url == f"{server.address}join"
+        assert "/" not in kept(page)
+        assert "/static/page.js" in kept(page)
 
 
 def test_nothing_is_kept_but_the_page_and_its_files(context: BrowserContext, services: FakeServices) -> None:
