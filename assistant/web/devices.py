@@ -68,15 +68,15 @@ class Devices:
     def all(self) -> tuple[Device, ...]:
         """Those that have joined and not run out, the latest first."""
         kept = self._now_kept()
-        lasting = sorted(((at, digest) for digest, at in kept.joined.items() if self._lasts(at)), reverse=True)
-        return tuple(Device(digest[:NAME_LETTERS], at, kept.address.get(digest, "")) for at, digest in lasting)
+        return tuple(
+            Device(digest[:NAME_LETTERS], at, kept.address.get(digest, "")) for at, digest in self._lasting(kept)
+        )
 
     def admit(self, address: str = "") -> str:
         """A new device: the token that it shows from now on. Raises OSError when that cannot be kept."""
         token = secrets.token_urlsafe(TOKEN_BYTES)
         with self._changing() as kept:
-            lasting = sorted(((at, digest) for digest, at in kept.joined.items() if self._lasts(at)), reverse=True)
-            joined = {_digest(token): self._now(), **{digest: at for at, digest in lasting[: MOST - 1]}}
+            joined = {_digest(token): self._now(), **{digest: at for at, digest in self._lasting(kept)[: MOST - 1]}}
             self._keep(joined, {**kept.address, _digest(token): address})
         return token
 
@@ -122,6 +122,10 @@ class Devices:
         kept = _Kept(joined=dict(joined), address={digest: address.get(digest, "") for digest in joined})
         _write(self._file, kept)
         self._version, self._kept = _version(self._file), kept
+
+    def _lasting(self, kept: _Kept) -> list[tuple[datetime, str]]:
+        """When they joined, and their digests, the latest first."""
+        return sorted(((at, digest) for digest, at in kept.joined.items() if self._lasts(at)), reverse=True)
 
     def _lasts(self, joined_at: datetime) -> bool:
         """Whether it may still come in; one that joined in the future did so by a clock that was wrong."""
