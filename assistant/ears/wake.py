@@ -4,7 +4,7 @@ Two readings of the same sound are compared: any phones at all, and any phones w
 phrase both go the same way, so the difference of their log likelihoods is about the phrase alone, wherever it stands
 and whatever is said after it. PocketSphinx's own keyword search does much the same in one pass over sound as it comes,
 and missed a quarter to a half of what this finds. What is not found in the sound as it came is looked for once more in
-the sound without its noise.
+the sound without its noise. What is found in a quiet room is heard once more by another listener (`rivals`).
 
 What it takes was read off eleven synthetic voices in noise of a kitchen and of voices, against talk that is none of it;
 `tests/benchmarks/hands_free.py` prints what comes of it.
@@ -16,16 +16,18 @@ import math
 import time
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from functools import cache
+from functools import cache, cached_property
 from itertools import count
 
 import pocketsphinx as sphinx
 
-from assistant.ears.base import Sound
+from assistant.ears.base import RATE, Sound
 from assistant.ears.denoise import QUIET_ROOM_DB, depth_db, heard_apart
 from assistant.ears.errors import WordNotSayable
 from assistant.ears.levels import as_pcm, is_silent, levelled
+from assistant.ears.phone_reader import is_here
 from assistant.ears.pronunciation import ACOUSTIC_MODEL, DICTIONARY, Pronouncer, english
+from assistant.ears.rivals import Rivals
 from assistant.ears.spotting import Spotted
 from grammar.clean import phrase as words_of
 
@@ -34,6 +36,8 @@ ANOTHER_PHONE = 0.001  # the chance that one more free phone follows: less of it
 NEEDED = -40.0  # nats by which the phrase may fall behind free phones
 SLOPE = 15.0  # nats that take a confidence of 0.5 to 0.73
 SHORTEST_S = 0.3
+PHONE_S = 0.05  # nobody says a phone of it in less: the decoder crams the phrase into a word or two of quick talk
+MARGIN_S = 0.15  # put with the phrase on both sides, for the second listener
 FRAME_S = 0.01
 SHIFT = 1024  # the decoder scales its log likelihoods down by this before it tells them
 ANYTHING, CALLED = "anything", "called"  # the two readings
@@ -56,6 +60,8 @@ class Spotter:
         )
         _add_words(self._decoder, self._words, pronouncer)
         _add_readings(self._decoder, self._words)
+        self._least_s = PHONE_S * sum(min(map(len, pronouncer.ways(word))) for word in self._words)
+        self._pronouncer = pronouncer
 
     def hear(self, sound: Sound) -> Spotted:
         """Whether the phrase is in the sound, and where."""
@@ -71,9 +77,24 @@ class Spotter:
         """What is found in the sound as it came, then without its noise."""
         if sound.seconds < SHORTEST_S or is_silent(sound):
             return
-        yield self._look(levelled(sound))
-        if depth_db(sound) <= QUIET_ROOM_DB:
-            yield self._look(heard_apart(sound))
+        found = self._look(levelled(sound))
+        if depth_db(sound) > QUIET_ROOM_DB:
+            yield Spotted("", 0.0) if self._is_another(found, sound) else found
+            return
+        yield found
+        yield self._look(heard_apart(sound))
+
+    @cached_property
+    def _rivals(self) -> Rivals | None:
+        """The second listener, begun when it is first asked: most of what is looked through has nothing like it."""
+        return Rivals(self._words, self._pronouncer) if is_here() else None
+
+    def _is_another(self, found: Spotted, sound: Sound) -> bool:
+        """Whether a second listener, where there is one, holds that something like the phrase was said."""
+        if not found.text or self._rivals is None:
+            return False
+        begins, ends = (round(second * RATE) for second in (found.begins_s - MARGIN_S, found.ends_s + MARGIN_S))
+        return self._rivals.are_likelier(Sound(sound.samples[max(0, begins) : ends]))
 
     def _look(self, sound: Sound) -> Spotted:
         pcm = as_pcm(sound)
@@ -87,6 +108,8 @@ class Spotter:
             return Spotted("", 0.0)
         confidence = 1 / (1 + math.exp(-min((lead - NEEDED) / SLOPE, 30.0)))
         begins, ends = own[0].start_frame * FRAME_S, (own[-1].end_frame + 1) * FRAME_S
+        if ends - begins < self._least_s:
+            return Spotted("", 0.0)
         return Spotted(" ".join(self._words), confidence, begins_s=begins, ends_s=ends)
 
     def _score(self, pcm: bytes, reading: str) -> float | None:

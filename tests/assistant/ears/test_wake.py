@@ -6,11 +6,12 @@ import pytest
 
 from assistant.ears.base import Sound
 from assistant.ears.errors import WordNotSayable
+from assistant.ears.phone_reader import is_here
 from assistant.ears.spotting import Spotting
 from assistant.ears.wake import Spotter
 from demo_audio_scripts.speak import VOICES
 from tests.assistant.ears.test_attention import quiet
-from tests.spoken import said_by
+from tests.spoken import HEARD_S, said_by
 
 pytestmark = pytest.mark.audio
 
@@ -38,17 +39,12 @@ def test_it_is_found_with_what_follows_and_its_end_is_told(spotter: Spotter) -> 
 @aloud
 @pytest.mark.parametrize(
     "text",
-    [
-        "what's in a gimlet",
-        "Gerry has haddock",
-        pytest.param(
-            "it was a scary evening by the harbour",
-            marks=pytest.mark.xfail(strict=True, reason="'scary evening' is too near to the phrase to be told from it"),
-        ),
-    ],
+    ["what's in a gimlet", "Gerry has haddock", "it was a scary evening by the harbour", "scary evening, what a storm"],
 )
 def test_other_talk_is_not_it(spotter: Spotter, text: str) -> None:
-    """Nor is what sounds a little like it; what sounds much like it still wakes it."""
+    """Nor is what sounds a little like it, or much, where the second listener is installed."""
+    if "scary" in text and not is_here():
+        pytest.skip("no reader of phones for this machine")
     assert spotter.hear(said_by(VOICE, text)).text == ""
 
 
@@ -68,7 +64,7 @@ def test_a_phrase_that_english_cannot_say_is_refused() -> None:
 def test_the_house_may_change_its_phrase() -> None:
     """The next sound is looked through for the new one."""
     phrases = [PHRASE]
-    spotting = Spotting(lambda: phrases[-1])
+    spotting = Spotting(lambda: phrases[-1], limit_s=HEARD_S)
     try:
         called = said_by(VOICE, f"{PHRASE}.")
         assert spotting.hear(called).text == "skerry haven"

@@ -1,0 +1,63 @@
+"""Whether what was taken for the wake phrase was rather what people say anyway: "scary evening" for "Skerry Haven".
+
+The phone reader hears the stretch of sound once more. The phrase must not fall far behind the likeliest sentence that
+has everyday words in the place of some of its own. In a quiet room, of seventeen voices of espeak-ng, flite and
+festival, it came out between 4.6 nats before that sentence and 6.6 behind it, and "scary evening" 12.2 to 17.8 behind.
+In noise the reader is less sure than PocketSphinx is, and would refuse a quarter of those who said the phrase.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from functools import cache
+
+from assistant.ears.base import Sound
+from assistant.ears.denoise import heard_apart
+from assistant.ears.levels import surrounded
+from assistant.ears.phone_reader import PhoneReader
+from assistant.ears.phone_search import PhoneSearch, nearness
+from assistant.ears.pronunciation import Pronouncer
+from grammar.network import Arc, Network
+from grammar.phrasebook import lexicon
+from grammar.sounds import distance
+
+BEHIND = -9.0  # nats by which the phrase may fall behind its rivals
+ANOTHER = 1.0  # phones by which a rival differs from the word in whose place it is: less is an accent
+QUIET_S = 0.25  # put before and after
+WITHIN = 1.0  # nats of the likeliest, in which it is looked for
+
+
+class Rivals:
+    """What may be said in the place of one phrase."""
+
+    def __init__(self, phrase: Sequence[str], pronouncer: Pronouncer) -> None:
+        """Load the reader's model."""
+        self._phrase, self._says = tuple(phrase), pronouncer.ways
+        self._reader = PhoneReader()
+        last = len(self._phrase)
+        arcs = [
+            Arc(at, at + 1, said)
+            for at, word in enumerate(self._phrase)
+            for said in (word, *_instead_of(word, pronouncer))
+        ]
+        self._search = PhoneSearch(Network(0, last, tuple(arcs), last + 1), self._says)
+
+    def are_likelier(self, sound: Sound) -> bool:
+        """Whether this stretch of sound is not the phrase, but something like it."""
+        reading = self._reader.read(surrounded(heard_apart(sound), QUIET_S))
+        own = nearness([self._phrase], self._says, reading).get(self._phrase, -math.inf)
+        return any(own < likeliest.score + BEHIND for likeliest in self._search.sentences(reading, 1, WITHIN))
+
+
+def _instead_of(word: str, pronouncer: Pronouncer) -> list[str]:
+    """Everyday words that sound otherwise."""
+    own = pronouncer.ways(word)[0]
+    return [said for said in _everyday() if all(distance(own, way) >= ANOTHER for way in pronouncer.ways(said))]
+
+
+@cache
+def _everyday() -> tuple[str, ...]:
+    """The words around a question, which the phrases list."""
+    lists = (lexicon().listed(f"common.{rule}") for rule in ("light", "soft", "hard", "chatter"))
+    return tuple(sorted(set().union(*lists)))
