@@ -1,9 +1,10 @@
 """Whether what was taken for the wake phrase was rather what people say anyway: "scary evening" for "Skerry Haven".
 
 The phone reader hears the stretch of sound once more. The phrase must not fall far behind the likeliest sentence that
-has everyday words in the place of some of its own. In a quiet room, of seventeen voices of espeak-ng, flite and
-festival, it came out between 4.6 nats before that sentence and 6.6 behind it, and "scary evening" 12.2 to 17.8 behind.
-In noise the reader is less sure than PocketSphinx is, and would refuse a quarter of those who said the phrase.
+has everyday words in the place of some of its own. In a quiet room, by seventeen voices of espeak-ng, flite and
+festival, it came out between 4.6 nats before that sentence and 6.6 behind it, "scary evening" 12.2 and more behind: of
+29 times that the phrase was found none was refused, of 41 that four sentences with "scary evening" woke it, 33. In
+noise the reader is less sure than PocketSphinx is, and would refuse a quarter of those who say the phrase.
 """
 
 from __future__ import annotations
