@@ -31,6 +31,7 @@ LET_BEGIN_S = 0.001  # PocketSphinx lets no other thread have the interpreter un
 
 MOST_NEAR = 24  # sentences asked of the search: those that mean the same count once
 MOST_WEIGHED = 8
+AS_NEAR = 2.0  # nats that a wording may be behind another of the same meaning, and be kept
 WORTH = 3.5  # log odds that a sentence may be behind the nearest and still say something against it
 Means = Callable[[str], str]  # the same for sentences that mean the same
 
@@ -72,12 +73,17 @@ class SecondOpinion:
         return reading, self._search.sentences(reading, MOST_NEAR, WORTH / self._weights.choosing.phones)
 
     def _weighed(self, as_it_came: str, apart: str, reading: PhoneReading, near: Sequence[Sentence]) -> list[Candidate]:
+        """All that may have been said; of wordings that mean the same, PocketSphinx's unless another is nearer."""
         means, found = self._means, sentences_to_weigh((apart, as_it_came), near, self._means)
         phones = nearness([tuple(text.split()) for text in found], self._says, reading)
-        scored = ((" ".join(words), score) for words, score in phones.items())
+        scores = {" ".join(words): score for words, score in phones.items()}
+        best: dict[str, str] = {}  # of each meaning
+        for text in found:  # what PocketSphinx heard comes first
+            if scores[text] > scores[best.setdefault(means(text), text)] + AS_NEAR:
+                best[means(text)] = text
         return [
-            Candidate(text, means(text) == means(as_it_came), means(text) == means(apart), score)
-            for text, score in scored
+            Candidate(text, meaning == means(as_it_came), meaning == means(apart), scores[text])
+            for meaning, text in best.items()
         ]
 
 
@@ -99,12 +105,13 @@ def span(sound: Sound) -> slice:
 
 
 def sentences_to_weigh(heard: Iterable[str], near: Iterable[Sentence], means: Means = without_articles) -> list[str]:
-    """What PocketSphinx heard, and the nearest; of those that mean the same, the first."""
-    found: dict[str, str] = {}
-    for text in (*heard, *(" ".join(sentence.words) for sentence in near)):
-        if text and len(found) < MOST_WEIGHED:
-            found.setdefault(means(text), text)
-    return list(found.values())
+    """What PocketSphinx heard, and the nearest to the phones of each of a few meanings."""
+    found = {text: means(text) for text in heard if text}
+    nearest: dict[str, str] = {}
+    for text in (" ".join(sentence.words) for sentence in near):
+        if len({*found.values(), *nearest, means(text)}) <= MOST_WEIGHED:
+            nearest.setdefault(means(text), text)
+    return list(dict.fromkeys((*found, *nearest.values())))
 
 
 def _ready(sound: Sound) -> Sound:

@@ -19,7 +19,7 @@ from assistant.messages import Heard
 from demo_audio_scripts.speak import VOICES
 from tests.benchmarks.load import resident_kb
 from tests.scripts import scripts
-from tests.spoken import hearing_services, said_by
+from tests.spoken import given_time, hearing_services, said_by
 
 TENTHS = 10
 
@@ -32,7 +32,7 @@ def main() -> None:
     first: dict[tuple[str, str], Heard] = {}
     otherwise = 0
     print(f"{'utterances':>12}{'workers, MB':>14}{'heard otherwise':>18}")
-    with tempfile.TemporaryDirectory() as folder, hearing_services(Path(folder)) as services:
+    with given_time(), tempfile.TemporaryDirectory() as folder, hearing_services(Path(folder)) as services:
         for number, (key, sound) in zip(range(1, asked.utterances + 1), itertools.cycle(sounds), strict=False):
             heard = services.hear(sound, "endurance")
             same = first.setdefault(key, heard)

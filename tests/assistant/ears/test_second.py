@@ -23,10 +23,15 @@ FOUR = VOICES[:4]
 
 
 def test_articles_make_no_other_sentence() -> None:
-    """'A' and 'the' do not stand against each other."""
-    near = [Sentence(("what's", "in", "a", "gimlet"), -3), Sentence(("what's", "in", "a", "negroni"), -9)]
+    """'A' and 'the' do not stand against each other: what was heard, and of each meaning the nearest."""
+    near = [
+        Sentence(("what's", "in", "a", "gimlet"), -3),
+        Sentence(("what's", "in", "an", "gimlet"), -4),
+        Sentence(("what's", "in", "a", "negroni"), -9),
+    ]
     assert sentences_to_weigh(["what's in the gimlet", ""], near) == [
         "what's in the gimlet",
+        "what's in a gimlet",
         "what's in a negroni",
     ]
 
