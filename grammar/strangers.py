@@ -40,7 +40,8 @@ class Strangers:
         self._templates = templates
         self._names = NearNames(book.wordings, voice)
         self._small = book.lexicon.listed("common.light") | book.lexicon.listed("common.soft")
-        self._frame = book.lexicon.carriers | book.lexicon.numbers | self._small
+        units = book.lexicon.listed("values.unit_of_one") | book.lexicon.listed("values.unit_of_more")
+        self._frame = book.lexicon.carriers | book.lexicon.numbers | units | self._small
 
     def find(self, cut: Text) -> Stranger | None:
         """The first stranger, if there is one and something is asked about it."""

@@ -20,6 +20,7 @@ MATCHER = Matcher(NAMES)
         ("how much elderflower in a gimlet", "elderflower", "ingredient"),
         ("we're out of elderflower", "elderflower", "ingredient"),
         ("what's in a sex on the beach", "sex on the beach", "drink"),
+        ("batch two litres of cosmopolitan", "cosmopolitan", "drink"),
         ("frozen margarita spec", "frozen margarita", "drink"),
         ("what's in a gin sour", "gin sour", "drink"),
         ("compare the gimlet and the penicillin", "penicillin", "drink"),
@@ -51,6 +52,7 @@ def test_a_name_of_the_book_is_no_stranger(text: str) -> None:
 @pytest.mark.parametrize(
     ("text", "near"),
     [
+        ("batch two litres of cosmopolitan", "cosmopolitan", "drink"),
         ("frozen margarita spec", "Margarita"),
         ("what's in a gimbal", "Gimlet"),
         ("what can i use instead of lemongrass", "lemon juice"),
