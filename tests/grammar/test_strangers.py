@@ -52,7 +52,6 @@ def test_a_name_of_the_book_is_no_stranger(text: str) -> None:
 @pytest.mark.parametrize(
     ("text", "near"),
     [
-        ("batch two litres of cosmopolitan", "cosmopolitan", "drink"),
         ("frozen margarita spec", "Margarita"),
         ("what's in a gimbal", "Gimlet"),
         ("what can i use instead of lemongrass", "lemon juice"),
