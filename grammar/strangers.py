@@ -40,8 +40,8 @@ class Strangers:
         self._templates = templates
         self._names = NearNames(book.wordings, voice)
         self._small = book.lexicon.listed("common.light") | book.lexicon.listed("common.soft")
-        units = book.lexicon.listed("values.unit_of_one") | book.lexicon.listed("values.unit_of_more")
-        self._frame = book.lexicon.carriers | book.lexicon.numbers | units | self._small
+        self._frame = book.lexicon.carriers | book.lexicon.numbers | self._small
+        self._units = book.lexicon.listed("values.unit_of_one") | book.lexicon.listed("values.unit_of_more")
 
     def find(self, cut: Text) -> Stranger | None:
         """The first stranger, if there is one and something is asked about it."""
@@ -82,6 +82,8 @@ class Strangers:
 
     def _is_odd(self, cut: Text, at: int) -> bool:
         word = cut.words[at]
+        if word in self._units and cut.words[at + 1 : at + 2] == ("of",):
+            return False
         return word not in self._frame and not any(True for _ in self._book.wordings.at(cut.words, at))
 
     def _asked(self, cut: Text, runs: Sequence[tuple[int, int]]) -> set[str]:
