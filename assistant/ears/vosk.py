@@ -26,7 +26,7 @@ import logging
 import math
 import os
 import time
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence, Set
 from difflib import SequenceMatcher
 from itertools import chain
 from pathlib import Path
@@ -78,10 +78,12 @@ class Vosk:
         mute = frozenset(word for word, ways in spellings.items() if not ways)
         self._network = without(network, mute) if mute else network
         self._finder, self._put_back = Finder(self._network), PutBack(spellings)
-        phrases = phrase_list(respelled(self._network, spellings))
+        listened_for = respelled(self._network, spellings)
+        phrases = phrase_list(listened_for)
         if not phrases:
             raise WordNotSayable(self.name, tuple(sorted(network.words)))
-        self._decoder, self._doubter = self._listening_for(phrases), self._listening_for((*phrases, *self._others()))
+        others = self._others(listened_for.words)
+        self._decoder, self._doubter = self._listening_for(phrases), self._listening_for((*phrases, *others))
         self._decoder.SetMaxAlternatives(READINGS)
         self._doubter.SetWords(True)
 
@@ -140,13 +142,13 @@ class Vosk:
     def _listening_for(self, phrases: Sequence[str]) -> Any:
         return vosk.KaldiRecognizer(self._model, RATE, json.dumps(phrases, ensure_ascii=False))
 
-    def _others(self) -> tuple[str, ...]:
-        """What else the doubter listens for."""
+    def _others(self, own: Set[str]) -> tuple[str, ...]:
+        """What else the doubter listens for, beside the grammar's own words."""
         if self.has_word(ANYTHING_ELSE):
             return (ANYTHING_ELSE,)
         english_ones = (word for word, ways in english().items() if len(ways[0]) <= SHORT)
         short = [word for word in chain(map(chr, HANGUL), english_ones) if self.has_word(word)]
-        others = [word for word in short if word not in self._network.words]
+        others = [word for word in short if word not in own]
         return tuple(others[at * len(others) // OTHERS] for at in range(min(OTHERS, len(others))))
 
     def _partial(self, piece: Sound) -> str:
@@ -164,7 +166,8 @@ class Vosk:
         doubted: list[dict[str, Any]] = json.loads(self._doubter.FinalResult()).get("result", [])
         shares = _shares([float(reading["confidence"]) for reading in readings])
         texts = [self._words(reading["text"]) for reading in readings]
-        if not texts[0]:
+        is_other = bool(doubted) and all(each["word"] == ANYTHING_ELSE for each in doubted)
+        if is_other or not texts[0]:
             return "", 0.0, ()
         taken = next((at for at, text in enumerate(texts) if text and self._network.accepts(text.split())), None)
         best = texts[taken] if taken is not None else self._brought_back(texts)

@@ -111,6 +111,17 @@ def test_what_the_grammar_lacks_is_never_sure(ear: Vosk, tmp_path: Path, text: s
     assert ear.hear(said(text, tmp_path / "said.wav")).confidence < SURE
 
 
+def test_what_a_model_takes_for_anything_else_is_heard_as_nothing(
+    folder: Path, bar: Network, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """English models have a word for it; this one has none, so one of its words stands for that."""
+    monkeypatch.setattr("assistant.ears.vosk.ANYTHING_ELSE", "안녕하세요")
+    ear = Vosk(folder, bar)
+    heard = ear.hear(said("안녕하세요", tmp_path / "other.wav"))
+    assert (heard.text, heard.confidence, heard.alternatives) == ("", 0.0, ())
+    assert ear.hear(said(SAID[1], tmp_path / "said.wav")).text == SAID[1]
+
+
 def test_what_is_unfinished_is_read_without_a_doubt(ear: Vosk, tmp_path: Path) -> None:
     """The same words as at the end, for the eye alone; the next sound is heard as if it had not been."""
     sound = said(SAID[1], tmp_path / "said.wav")
