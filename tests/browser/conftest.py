@@ -8,13 +8,14 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, Page, Playwright, sync_playwright
+from playwright.sync_api import Browser, Page, Playwright, expect, sync_playwright
 
 from assistant.web.server import Running
 from tests.assistant.fakes import FakeServices
 from tests.assistant.served import serving
 
 SHOTS = "PREP_ASSISTANT_SCREENSHOTS"  # a folder; without it no screenshot is kept
+PATIENCE_MS = 30_000  # for a state to come, on a busy machine; one that never comes fails all the same
 QUIET = [
     "--headless=new",
     "--no-sandbox",
@@ -28,6 +29,8 @@ QUIET = [
 ]
 MICROPHONE = ["--use-fake-ui-for-media-stream", "--use-fake-device-for-media-stream"]
 CHROMIUM = shutil.which("chromium")
+
+expect.set_options(timeout=PATIENCE_MS)
 
 Launch = Callable[..., Browser]
 

@@ -16,7 +16,6 @@ from tests.assistant.served import serving, serving_app
 from tests.browser.test_page import ask, free_port, state
 
 KEPT = "navigator.serviceWorker.ready.then(() => caches.keys()).then((names) => caches.open(names[0]))"
-BACK_MS = 20_000  # it is looked for every two seconds
 
 
 @pytest.fixture
@@ -52,7 +51,7 @@ def test_a_reload_without_a_server_brings_the_last_card(
     expect(page.locator(".card-title")).to_have_text("Clover Club")
     keep_shot(page, "reloaded-away")
     with serving(services, port):
-        expect(page.locator("#state-word")).to_have_text("Ready", timeout=BACK_MS)
+        state(page, "Ready")  # it is looked for every two seconds
         ask(page, "how much lemon")
         expect(page.locator(".card")).to_have_attribute("data-kind", "amount")
 
