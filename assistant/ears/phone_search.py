@@ -14,7 +14,6 @@ what was read that more ways than MOST_LANES could come nearer.
 from __future__ import annotations
 
 import heapq
-import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import count, pairwise
@@ -126,14 +125,21 @@ class PhoneSearch:
         ]
 
 
-def nearness(said: Sequence[tuple[str, ...]], says: Says, reading: PhoneReading) -> dict[tuple[str, ...], float]:
-    """The score of each of these sentences, as `Sentence` has it."""
+def nearness(said: Iterable[tuple[str, ...]], says: Says, reading: PhoneReading) -> dict[tuple[str, ...], float]:
+    """The score of each of these sentences, as `Sentence` has it; one that has more phones than time is left out."""
+    ends: dict[tuple[str, ...], int] = {}
     arcs: list[Arc] = []
-    for words in said:
-        states = [0, *range(len(arcs) + 2, len(arcs) + 1 + len(words)), 1]
+    for words in dict.fromkeys(said):
+        states = [0, *range(len(arcs) + 1, len(arcs) + 1 + len(words))]
         arcs += [Arc(here, there, word) for (here, there), word in zip(pairwise(states), words, strict=True)]
-    search = PhoneSearch(Network(0, 1, tuple(arcs), len(arcs) + 2), says)
-    return {each.words: each.score for each in search.sentences(reading, len(said), math.inf)}
+        ends[words] = states[-1]
+    if not arcs:
+        return {}
+    lanes = _lanes((arc.source, arc.target, 0, _numbered(way)) for arc in arcs for way in says(arc.word))
+    search = _Search(lanes, [], Network(0, 0, tuple(arcs), len(arcs) + 1))
+    search.over(reading)
+    scores = {words: float(search.at[-1, end]) for words, end in ends.items()}
+    return {words: score for words, score in scores.items() if score > NEVER / 2}
 
 
 @dataclass(frozen=True)

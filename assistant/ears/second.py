@@ -8,7 +8,7 @@ these are weighed against each other (`weighing`).
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping
 from concurrent.futures import ThreadPoolExecutor
 
 import numpy as np
@@ -59,7 +59,10 @@ class SecondOpinion:
         time.sleep(LET_BEGIN_S)
         heard = self._first.nearest(apart)
         again = self._first.nearest(_ready(levelled(Sound(sound.samples[spoken])))) if self._first.is_quick else heard
-        weighed = self._weighed(again, heard, *aside.result())
+        reading, near = aside.result()
+        found = sentences_to_weigh((heard, again), near, self._means)
+        phones = nearness([tuple(text.split()) for text in found], self._says, reading)
+        weighed = candidates(again, heard, {" ".join(words): score for words, score in phones.items()}, self._means)
         text, confidence, others = choose(weighed, self._weights, depth_db(sound))
         return Heard(text, confidence, others, self.name, sound.seconds, time.perf_counter() - started)
 
@@ -71,20 +74,6 @@ class SecondOpinion:
     def _read(self, apart: Sound) -> tuple[PhoneReading, list[Sentence]]:
         reading = self._reader.read(apart)
         return reading, self._search.sentences(reading, MOST_NEAR, WORTH / self._weights.choosing.phones)
-
-    def _weighed(self, as_it_came: str, apart: str, reading: PhoneReading, near: Sequence[Sentence]) -> list[Candidate]:
-        """All that may have been said; of wordings that mean the same, PocketSphinx's unless another is nearer."""
-        means, found = self._means, sentences_to_weigh((apart, as_it_came), near, self._means)
-        phones = nearness([tuple(text.split()) for text in found], self._says, reading)
-        scores = {" ".join(words): score for words, score in phones.items()}
-        best: dict[str, str] = {}  # of each meaning
-        for text in found:  # what PocketSphinx heard comes first
-            if scores[text] > scores[best.setdefault(means(text), text)] + AS_NEAR:
-                best[means(text)] = text
-        return [
-            Candidate(text, meaning == means(as_it_came), meaning == means(apart), scores[text])
-            for meaning, text in best.items()
-        ]
 
 
 def without_articles(text: str) -> str:
@@ -112,6 +101,21 @@ def sentences_to_weigh(heard: Iterable[str], near: Iterable[Sentence], means: Me
         if len({*found.values(), *nearest, means(text)}) <= MOST_WEIGHED:
             nearest.setdefault(means(text), text)
     return list(dict.fromkeys((*found, *nearest.values())))
+
+
+def candidates(as_it_came: str, apart: str, scores: Mapping[str, float], means: Means) -> list[Candidate]:
+    """The sentences that have scores, as they are weighed: of those that mean the same, one.
+
+    It is the first, which is PocketSphinx's if that heard it so, unless another is clearly nearer.
+    """
+    best: dict[str, str] = {}  # of each meaning
+    for text, score in scores.items():
+        if score > scores[best.setdefault(means(text), text)] + AS_NEAR:
+            best[means(text)] = text
+    return [
+        Candidate(text, meaning == means(as_it_came), meaning == means(apart), scores[text])
+        for meaning, text in best.items()
+    ]
 
 
 def _ready(sound: Sound) -> Sound:

@@ -77,6 +77,13 @@ def test_others_follow_by_how_near_they_are() -> None:
     assert alone[found[0].words] == pytest.approx(found[0].score, abs=1e-3)
 
 
+def test_a_sentence_longer_than_the_sound_has_no_score() -> None:
+    """It is left out, whoever heard it; the others keep theirs."""
+    found = nearness([("gin",), ("two", "gimlets", "soda")], ways, reading("JH IH N", apart=1))
+    assert list(found) == [("gin",)]
+    assert nearness([], ways, reading("JH IH N")) == {}
+
+
 def test_a_sound_shorter_than_any_sentence_has_none() -> None:
     """A click is no command."""
     nothing = PhoneReading(np.zeros((0, len(PHONE_NUMBER)), np.float32), np.zeros(0, np.float32))

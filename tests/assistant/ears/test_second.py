@@ -9,7 +9,8 @@ from assistant.ears.base import RATE, Sound
 from assistant.ears.choose import POCKETSPHINX, Plan
 from assistant.ears.phone_reader import is_here
 from assistant.ears.phone_search import Sentence
-from assistant.ears.second import sentences_to_weigh, span
+from assistant.ears.second import candidates, sentences_to_weigh, span
+from assistant.ears.weighing import Candidate
 from assistant.reading import SURE
 from demo_audio_scripts.speak import VOICES, Voice
 from grammar import jsgf, network
@@ -34,6 +35,27 @@ def test_articles_make_no_other_sentence() -> None:
         "what's in a gimlet",
         "what's in a negroni",
     ]
+
+
+def test_of_wordings_that_mean_the_same_one_is_weighed() -> None:
+    """The one that was heard, or another that is clearly nearer; that the meaning was heard counts for either."""
+
+    def means(text: str) -> str:
+        return text.removesuffix(" it")
+
+    scores = {"skip it": -10.7, "skip": -1.5, "coupe": -1.6}
+    assert candidates("skip it", "skip it", scores, means) == [
+        Candidate("skip", True, True, -1.5),
+        Candidate("coupe", False, False, -1.6),
+    ]
+    assert candidates("skip it", "skip it", scores | {"skip it": -2.0}, means)[0] == Candidate(
+        "skip it", True, True, -2
+    )
+
+
+def test_what_was_heard_may_be_too_long_for_the_sound() -> None:
+    """Then it has no score, and is not weighed."""
+    assert candidates("two gimlets", "two gimlets", {"gin": -2.0}, str) == [Candidate("gin", False, False, -2.0)]
 
 
 def test_only_what_is_loud_enough_is_looked_at() -> None:
