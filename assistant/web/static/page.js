@@ -213,6 +213,7 @@ setInterval(look, LOOK_MS);
 
 showMute();
 become("ready");
+at("words").disabled = false; // until here nobody would answer
 stayAwake();
 const last = sessionStorage.getItem(LAST);
 if (last) show(JSON.parse(last));
