@@ -58,10 +58,12 @@ def page(context: BrowserContext, services: Services) -> Iterator[Page]:
 def type_pin(page: Page, digits: str) -> str:
     """Type it into the window that is open; what the window says."""
     page.fill("#pin", digits)
-    with page.expect_response(re.compile("/api/pin/(un)?(lock|set)")):
+    with page.expect_response(re.compile("/api/pin/(un)?(lock|set)")) as answered:
         page.press("#pin", "Enter")
-    expect(page.locator("#pin-said")).not_to_be_empty()
-    return page.inner_text("#pin-said")
+    answer = answered.value.json()
+    said = str(answer.get("error") or answer["say"])
+    expect(page.locator("#pin-said")).to_have_text(said)
+    return said
 
 
 def test_the_first_pin_is_set_on_the_page_and_then_unlocks_it(
