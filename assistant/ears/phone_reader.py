@@ -19,6 +19,7 @@ from assistant.ears.base import Sound
 
 SPELT: Mapping[str, str] = tomllib.loads(Path(__file__).with_name("phones_spelt.toml").read_text(encoding="utf-8"))
 PHONE_NUMBER: Mapping[str, int] = {phone: number for number, phone in enumerate(SPELT)}
+QUIET_S = 0.25  # to put before and after a sound: a phone that it begins or ends with is missed
 BETWEEN_WORDS, PAUSE = "<wb>", "<blank>"
 FLOOR = 1e-3  # the least probability of anything: one moment misread does not rule a sentence out
 SURELY_PAUSE = -0.01  # nats: where a pause is this likely, a few moments of it say as much as many

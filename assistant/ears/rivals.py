@@ -16,7 +16,7 @@ from functools import cache
 from assistant.ears.base import Sound
 from assistant.ears.denoise import heard_apart
 from assistant.ears.levels import surrounded
-from assistant.ears.phone_reader import PhoneReader
+from assistant.ears.phone_reader import QUIET_S, PhoneReader
 from assistant.ears.phone_search import PhoneSearch, nearness
 from assistant.ears.pronunciation import Pronouncer
 from grammar.network import Arc, Network
@@ -25,7 +25,6 @@ from grammar.sounds import distance
 
 BEHIND = -8.0  # nats by which the phrase may fall behind its rivals
 ANOTHER = 1.0  # phones by which a rival differs from the word in whose place it is: less is an accent
-QUIET_S = 0.25  # put before and after
 WITHIN = 1.0  # nats of the likeliest, in which it is looked for
 
 

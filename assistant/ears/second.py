@@ -16,7 +16,7 @@ import numpy as np
 from assistant.ears.base import RATE, Recogniser, Sound
 from assistant.ears.denoise import depth_db, heard_apart
 from assistant.ears.levels import WINDOW, is_silent, levelled, surrounded, window_powers
-from assistant.ears.phone_reader import PhoneReader, PhoneReading, is_here
+from assistant.ears.phone_reader import QUIET_S, PhoneReader, PhoneReading, is_here
 from assistant.ears.phone_search import PhoneSearch, Says, Sentence, nearness
 from assistant.ears.pocketsphinx import SHORTEST_S, PocketSphinx
 from assistant.ears.pronunciation import Pronouncer
@@ -26,7 +26,6 @@ from grammar.network import Network
 
 SOFTEST_DB = 30.0  # below the loudest: less is no beginning of speech, nor its end
 AROUND = RATE * 15 // 100  # samples kept before and after
-QUIET_S = 0.25  # put before and after: the reader misses a phone that a recording begins or ends with
 LET_BEGIN_S = 0.001  # PocketSphinx lets no other thread have the interpreter until it has heard
 
 MOST_NEAR = 24  # sentences asked of the search: those that mean the same count once
