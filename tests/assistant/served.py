@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import os
+import subprocess
+import sys
 import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -39,3 +42,21 @@ def serving_app(app: Flask, port: int = 0, certificate: Certificate | None = Non
     finally:
         running.stop()
         thread.join()
+
+
+@contextmanager
+def served_alone(database: str) -> Iterator[tuple[subprocess.Popen[str], str]]:
+    """The command `serve` in a process of its own: that process, and the address that it prints."""
+    command = [sys.executable, "-c", "from assistant.cli import main; main()", "--database", database]
+    process = subprocess.Popen(
+        [*command, "serve", "--port", "0"],
+        stdout=subprocess.PIPE,
+        text=True,
+        env=os.environ | {"PYTHONUNBUFFERED": "1"},
+    )
+    try:
+        assert process.stdout
+        yield process, process.stdout.readline().split()[-1]
+    finally:
+        process.kill()
+        process.communicate()

@@ -3,11 +3,8 @@
 from __future__ import annotations
 
 import json
-import os
 import shutil
 import signal
-import subprocess
-import sys
 import urllib.request
 from collections.abc import Sequence
 from importlib.resources import files
@@ -21,6 +18,7 @@ from assistant.cli import main
 from assistant.services import Services
 from assistant.web import create_app
 from recipes.loader import load_book
+from tests.assistant.served import served_alone
 
 ROOT = Path(__file__).parents[2]
 SCRIPT = (
@@ -196,20 +194,8 @@ def test_a_failure_is_a_sentence(case: str, monkeypatch: pytest.MonkeyPatch, dat
 
 def test_a_served_page_answers_until_it_is_ended(database: str) -> None:
     """`serve` prints its address, answers there, and ends cleanly when the system asks it to."""
-    command = [sys.executable, "-c", "from assistant.cli import main; main()", "--database", database]
-    process = subprocess.Popen(
-        [*command, "serve", "--port", "0"],
-        stdout=subprocess.PIPE,
-        text=True,
-        env=os.environ | {"PYTHONUNBUFFERED": "1"},
-    )
-    try:
-        assert process.stdout
-        address = process.stdout.readline().split()[-1]
+    with served_alone(database) as (process, address):
         with urllib.request.urlopen(f"{address}api/health", timeout=10) as answer:
             assert json.load(answer)["ready"] is True
         process.send_signal(signal.SIGTERM)
         assert process.wait(timeout=20) == 0
-    finally:
-        process.kill()
-        process.communicate()

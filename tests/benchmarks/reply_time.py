@@ -10,8 +10,6 @@ from __future__ import annotations
 
 import json
 import os
-import subprocess
-import sys
 import tempfile
 import time
 import urllib.error
@@ -26,6 +24,7 @@ import soundfile
 
 from assistant.ears.base import RATE, Sound
 from demo_audio_scripts.speak import FEW, VOICES
+from tests.assistant.served import served_alone
 from tests.scripts import scripts
 from tests.spoken import said_by
 
@@ -62,22 +61,10 @@ def _sounds() -> Iterator[Sound]:
 def _served(folder: Path) -> Iterator[tuple[str, float]]:
     """A server's address, and how long it took to answer what is typed."""
     started = time.perf_counter()
-    command = [sys.executable, "-c", "from assistant.cli import main; main()"]
-    process = subprocess.Popen(
-        [*command, "--database", f"sqlite:///{folder / 'shift.db'}", "serve", "--port", "0"],
-        stdout=subprocess.PIPE,
-        text=True,
-        env=os.environ | {"PYTHONUNBUFFERED": "1"},
-    )
-    try:
-        assert process.stdout
-        address = process.stdout.readline().split()[-1]
+    with served_alone(f"sqlite:///{folder / 'shift.db'}") as (_, address):
         body = json.dumps({"text": "what's in a gimlet", "conversation": "typed"}).encode()
         _reply(f"{address}api/ask", body, "application/json")
         yield address, time.perf_counter() - started
-    finally:
-        process.terminate()
-        process.communicate()
 
 
 def _asked(address: str, sound: Sound, conversation: str) -> float | None:
