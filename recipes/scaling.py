@@ -94,12 +94,17 @@ def scale_to_bottles(drink: Drink, book: Book, bottles: Decimal | int, ingredien
 
     `serves` is seldom whole: see `whole_serves`. Raises ValueError when the drink does not pour that ingredient.
     """
+    bottle = bottle_of(book.ingredients[ingredient], book)
+    return scale_to_use_up(drink, book, quantity(bottle.m_as("milliliter") * bottles, "milliliter"), ingredient)
+
+
+def scale_to_use_up(drink: Drink, book: Book, size: Quantity, ingredient: str, unit: JiggerUnit = "ml") -> Scaled:
+    """What so much (a volume) of an ingredient makes, to the last drop; ValueError as for bottles."""
     pour = drink.pour_of(ingredient)
     each = portion(pour, book).ml if pour else None
     if pour is None or not each:
         raise ValueError(f"{drink.name} pours no {ingredient}")
-    bottle = bottle_of(book.ingredients[ingredient], book)
-    return scale_to_count(drink, book, bottle.m_as("milliliter") * bottles / each, "ml")
+    return scale_to_count(drink, book, size.m_as("milliliter") / each, unit)
 
 
 def whole_serves(scaled: Scaled) -> int:

@@ -12,7 +12,7 @@ from fractions import Fraction
 from typing import Literal
 
 from recipes.model import Book, Drink, Pour
-from recipes.units import COUNTED, Amount, Measures, Quantity, Unit
+from recipes.units import COUNTED, US_JUGS, Amount, Measures, Quantity, Unit
 
 SpecUnit = Literal["oz", "ml", "part"]
 
@@ -25,7 +25,7 @@ PARTS_WITHIN = Decimal("0.02")  # parts this near to whole numbers are called wh
 MOST_PARTS = 16  # of the smallest pour; beyond this a ratio is no help at the bar
 
 _VULGAR = frozenset({1, 2, 3, 4, 8})
-_AS_FRACTION = COUNTED | SPOONED | {Unit.OUNCE, Unit.BARSPOON, Unit.DASH, Unit.DROP, Unit.PINCH, Unit.PART}
+_AS_FRACTION = COUNTED | SPOONED | US_JUGS | {Unit.OUNCE, Unit.BARSPOON, Unit.DASH, Unit.DROP, Unit.PINCH, Unit.PART}
 _PLURAL = {Unit.DASH: "dashes", Unit.LEAF: "leaves", Unit.PINCH: "pinches"}
 _UNCHANGING = frozenset({Unit.OUNCE, Unit.TEASPOON, Unit.TABLESPOON, Unit.GRAM, Unit.KILOGRAM}) | METRIC
 

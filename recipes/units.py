@@ -56,6 +56,9 @@ class Unit(StrEnum):
     MILLILITRE = "ml"
     CENTILITRE = "cl"
     LITRE = "l"
+    PINT = "pint"
+    QUART = "quart"
+    GALLON = "gallon"
     TEASPOON = "tsp"
     TABLESPOON = "tbsp"
     BARSPOON = "barspoon"
@@ -75,6 +78,7 @@ class Unit(StrEnum):
 
 
 COUNTED = frozenset({Unit.PIECE, Unit.CUBE, Unit.LEAF, Unit.SPRIG, Unit.SLICE, Unit.WEDGE, Unit.BOTTLE})
+US_JUGS = frozenset({Unit.PINT, Unit.QUART, Unit.GALLON})  # US liquid measure (NIST Handbook 44, App. C)
 WEIGHED = frozenset({Unit.GRAM, Unit.KILOGRAM, Unit.PINCH})
 POURED = frozenset(Unit) - COUNTED - WEIGHED - {Unit.PART}
 
@@ -134,6 +138,9 @@ _PINT_NAME = {
     Unit.MILLILITRE: "milliliter",
     Unit.CENTILITRE: "centiliter",
     Unit.LITRE: "liter",
+    Unit.PINT: "pint",
+    Unit.QUART: "quart",
+    Unit.GALLON: "gallon",
     Unit.TEASPOON: "teaspoon",
     Unit.TABLESPOON: "tablespoon",
     Unit.GRAM: "gram",

@@ -47,6 +47,8 @@ _FORMS: Mapping[Intent, tuple[_Form, ...]] = {
         ("text=menu", "what the menu costs"),
         ("text=mix", "which drinks sell and which earn"),
         ("text=moves", "which price moves hurt most"),
+        ("ingredient amount", "what {measure} of {ingredient} costs"),
+        ("ingredient unit", "what {ingredient} costs by the {unit}"),
         ("ingredient", "what {ingredient} costs"),
         ("", "what {drink} costs"),
     ),

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 from datetime import date, timedelta
 from decimal import ROUND_FLOOR, Decimal
+from functools import partial
 
 from assistant.answers.balances import as_talked, measured_aloud
 from assistant.answers.base import Answer, Handler, Scene
@@ -13,17 +14,20 @@ from assistant.answers.figures import amount_figure, figure, mass_figure, volume
 from assistant.answers.meant import drink_meant
 from assistant.answers.measured import DO, called
 from assistant.answers.safety import STANDING, caution_lines
-from assistant.answers.speech import capital, counted, joined, mass, pour, sentence, volume
+from assistant.answers.speech import amount, capital, counted, joined, mass, pour, sentence, volume
 from assistant.messages import Block, Card, Cell, Choice, Focus, Question, Reply, Row, Steps, Table
 from grammar.command import Command, Intent, SlotValue
 from recipes.batches import Batch, Filling, Hold, Line, Serves, Size, Warn, batch, hold
 from recipes.bottling import KEG, Container, Label
 from recipes.errors import BatchError
 from recipes.model import Book, Drink
-from recipes.spec import plain
-from recipes.units import POURED, Amount, Quantity, Unit, quantity
+from recipes.spec import METRIC, plain, to_step, volume_as
+from recipes.units import POURED, US_JUGS, Amount, Quantity, Unit, quantity
+
+Measured = Callable[[Quantity], str]  # how a volume is said
 
 ALOUD = 5  # a voice reads no more lines than this; the card has them all
+JUG_FROM, JUG_STEP, FINE_STEP = Decimal(4), Decimal("0.25"), Decimal("0.125")  # ounces: how finely lines are said
 OFFERED = (10, 20, 40)  # serves, when no number was said
 
 WHY = {
@@ -47,7 +51,7 @@ def batch_of(command: Command, scene: Scene, today: date | None = None) -> Answe
     """'Batch twenty Manhattans', 'fill two bottles': what to pour together, and what to leave for the order."""
     meant, focus = drink_meant(command, scene), scene.focus
     drink = as_talked(meant, focus)
-    size = _size(command.slots, scene)
+    size, asked = _size(command.slots, scene), _asked(command.slots)
     if size is None:
         return Answer(_how_many(drink, command), focus)
     try:
@@ -55,19 +59,26 @@ def batch_of(command: Command, scene: Scene, today: date | None = None) -> Answe
     except BatchError as error:
         return Answer(_no_batch(drink, error, scene.book), focus)
     card = _card(drink, made, today or date.today())
-    return Answer(Reply(_say(meant, made, size, scene), card, _cautions(drink, made, scene.book)), focus)
+    return Answer(Reply(_say(meant, made, size, asked, scene), card, _cautions(drink, made, scene.book)), focus)
 
 
 def _size(slots: Mapping[str, SlotValue], scene: Scene) -> Size | None:
     """The size asked for: a keg, so much of a unit, or so many serves; else the count that was talked of."""
     if slots.get("text") == "keg":
         return Filling(KEG)
-    number, unit = slots.get("amount", slots.get("count")), slots.get("unit")
-    if number is not None and unit in set(POURED) | {Unit.BOTTLE}:
-        return Filling(_physical(Amount(Decimal(number), Unit(str(unit))), scene.book))
+    if (asked := _asked(slots)) is not None:
+        return Filling(_physical(asked, scene.book))
     if "count" in slots:
         return Serves(Decimal(slots["count"]))
     return Serves(Decimal(scene.focus.count)) if scene.focus.count > 1 else None
+
+
+def _asked(slots: Mapping[str, SlotValue]) -> Amount | None:
+    """So much of a unit, as it was said."""
+    number, unit = slots.get("amount", slots.get("count")), slots.get("unit")
+    if number is None or unit not in set(POURED) | {Unit.BOTTLE}:
+        return None
+    return Amount(Decimal(number), Unit(str(unit)))
 
 
 def _physical(asked: Amount, book: Book) -> Quantity:
@@ -97,38 +108,49 @@ def _no_batch(drink: Drink, error: BatchError, book: Book) -> Reply:
 # For the ear
 
 
-def _say(drink: Drink, made: Batch, size: Size, scene: Scene) -> str:
+def _say(drink: Drink, made: Batch, size: Size, asked: Amount | None, scene: Scene) -> str:
+    measured = partial(_ounces, scene.book) if asked is not None and asked.unit in {Unit.OUNCE, *US_JUGS} else volume
     parts = (
-        _read_back(drink, made, size, scene.focus),
-        sentence(joined(_aloud(made))),
+        _read_back(drink, made, size, asked, scene.focus),
+        sentence(joined(_aloud(made, measured))),
         _pour_each(drink, made, scene),
         _to_order(made),
     )
     return " ".join(part for part in parts if part)
 
 
-def _read_back(drink: Drink, made: Batch, size: Size, focus: Focus) -> str:
+def _ounces(book: Book, size: Quantity) -> str:
+    """For who asks for a gallon and has jugs marked in ounces; so little as bitters finer than a jug."""
+    ounces = volume_as(size, Unit.OUNCE, book.house.measures).number
+    step = JUG_STEP if ounces >= JUG_FROM else FINE_STEP
+    return counted(to_step(ounces, step), "ounce") if ounces >= FINE_STEP else volume(size)
+
+
+def _read_back(drink: Drink, made: Batch, size: Size, asked: Amount | None, focus: Focus) -> str:
     if isinstance(size, Serves):
         comes_to = "" if made.volume is None else f", {volume(made.volume)} in all"
         return f"{capital(called(drink, replace(focus, count=int(size.count))))}, batched{comes_to}."
     name = called(drink, replace(focus, count=1))
-    return f"{capital(volume(size.volume))} of {name} is {counted(_whole(made.serves), 'full serve')}."
+    told, comes_to = volume(size.volume), ""
+    if asked is not None and asked.unit not in METRIC:
+        told, comes_to = amount(asked), f", {told},"
+    return f"{capital(told)} of {name}{comes_to} is {counted(_whole(made.serves), 'full serve')}."
 
 
 def _whole(serves: Decimal) -> int:
     return int(serves.to_integral_value(ROUND_FLOOR))
 
 
-def _aloud(made: Batch) -> list[str]:
-    lines = [_line_aloud(line) for line in made.lines]
+def _aloud(made: Batch, measured: Measured) -> list[str]:
+    lines = [_line_aloud(line, measured) for line in made.lines]
     if len(lines) <= ALOUD + 1:
         return lines
     return [*lines[:ALOUD], f"{counted(len(lines) - ALOUD, 'more line')} on the card"]
 
 
-def _line_aloud(line: Line) -> str:
+def _line_aloud(line: Line, measured: Measured) -> str:
     if line.volume is not None:
-        return f"{volume(line.volume)} of {line.ingredient}"
+        return f"{measured(line.volume)} of {line.ingredient}"
     return f"{mass(line.mass)} of {line.ingredient}" if line.mass is not None else f"{line.ingredient}, amount unknown"
 
 

@@ -11,7 +11,7 @@ from assistant.answers.meant import drink_meant
 from assistant.answers.measured import called, drink_now
 from assistant.answers.menu import menu_answer
 from assistant.answers.pack_prices import no_pack, pack_said, pack_size
-from assistant.answers.speech import amount, capital, integer, joined, money, percent, sentence
+from assistant.answers.speech import amount, capital, integer, joined, money, percent, pour, sentence
 from assistant.messages import Bar, Bars, Card, Focus, Reply, Row, Table, Tone
 from grammar.command import Command, Intent
 from recipes.costing import Costing, TargetPrice, as_money, cost, cost_of, price_for
@@ -23,13 +23,16 @@ HEADS = ("", "amount", "cost", "share")
 
 
 def cost_answer(command: Command, scene: Scene) -> Answer:
-    """'What does a gimlet cost?', 'what does gin cost?', 'which drinks are over twenty-two percent?'"""
+    """'What does a gimlet cost?', 'what does a litre of gin cost?', 'which drinks are over twenty-two percent?'"""
     slots = command.slots
     if "text" in slots or "percent" in slots:
         return menu_answer(command, scene)
     if "ingredient" in slots:
-        drink = str(slots.get("drink") or scene.focus.drink)
-        return _ingredient(scene.book.ingredients[str(slots["ingredient"])], drink, scene)
+        ingredient = scene.book.ingredients[str(slots["ingredient"])]
+        if slots.get("unit", Unit.PART) != Unit.PART:  # a part has no size
+            asked = Amount(Decimal(slots.get("amount", 1)), Unit(str(slots["unit"])))
+            return _so_much(ingredient, asked, scene)
+        return _ingredient(ingredient, str(slots.get("drink") or scene.focus.drink), scene)
     return _drink(command, scene)
 
 
@@ -177,6 +180,37 @@ def _ingredient(ingredient: Ingredient, drink_name: str, scene: Scene) -> Answer
     say = [f"{ingredient.name}: {', '.join(told)}."]
     say += [f"In the {drink_name} it comes to {money(in_drink, house.currency)}."] if in_drink is not None else []
     return Answer(Reply(sentence(" ".join(say)), Card("cost", ingredient.name, blocks=(Table(tuple(rows)),))), focus)
+
+
+def _so_much(ingredient: Ingredient, asked: Amount, scene: Scene) -> Answer:
+    """'What does a litre of lime juice cost?': by its pack and its yield, or by the house's recipe; without waste."""
+    house, focus = scene.book.house, replace(scene.focus, ingredient=ingredient.name)
+    found = cost_of(ingredient.name, asked, scene.book)
+    if found.cost is None:
+        return Answer(Reply(_no_sum_for(asked, ingredient, found.unknown, scene.book)), focus)
+    told = f"{pour(asked, ingredient.name, of=True)} {'costs' if asked.number <= 1 else 'cost'}"
+    say = f"{told} {money(found.cost, house.currency)}"
+    if ingredient.pack is None or found.cost != ingredient.pack.price:
+        say += f", {_bought(ingredient, house)}"
+    rows = [Row(f"{written(asked)} {ingredient.name}", (money_figure(found.cost, house),), tone="strong")]
+    if ingredient.pack:
+        rows.append(Row("Pack", (money_figure(ingredient.pack.price, house),), pack_size(ingredient.pack).text))
+    return Answer(Reply(sentence(say), Card("cost", ingredient.name, blocks=(Table(tuple(rows)),))), focus)
+
+
+def _bought(ingredient: Ingredient, house: House) -> str:
+    """What the sum comes from: 'at thirty dollars a bottle', 'with fruit at forty cents each'."""
+    pack = ingredient.pack
+    if pack is None:
+        return "made in the house"
+    pressed = pack.size.check("[count]") and pack.usable.value.check("[volume]")
+    return f"{'with fruit at' if pressed else 'at'} {pack_said(pack, house)}"
+
+
+def _no_sum_for(asked: Amount, ingredient: Ingredient, unknown: tuple[str, ...], book: Book) -> str:
+    if cost_of(ingredient.name, _told_by(ingredient), book).cost is None:
+        return _unpriced(ingredient, unknown, book)
+    return f"I cannot tell what {pour(asked, ingredient.name, of=True)} costs: the book has no size for that measure."
 
 
 def _told_by(ingredient: Ingredient) -> Amount:

@@ -33,10 +33,11 @@ from recipes.scaling import (
     poured_volume,
     scale_to_bottles,
     scale_to_count,
+    scale_to_use_up,
     scale_to_volume,
     whole_serves,
 )
-from recipes.units import POURED, Amount, Quantity, Unit
+from recipes.units import POURED, US_JUGS, Amount, Quantity, Unit
 
 UNSAFE = "That does not make it safe for an allergy."
 NOT_SAFE = (
@@ -63,14 +64,15 @@ MISSED = {
 
 
 def scale(command: Command, scene: Scene) -> Answer:
-    """'Make it three', 'two bottles of negroni' (filled), 'what do two bottles of gin make?': every line, rounded."""
+    """'Make it three', 'a gallon of negroni' (filled), 'what do two bottles of gin make?': every line, rounded."""
     drink = drink_meant(command, scene)
     slots = command.slots
     number, unit = Decimal(slots.get("amount", 0)), slots.get("unit")
-    if number > 0 and unit == Unit.BOTTLE and "ingredient" in slots:
-        return _from_bottles(drink, number, str(slots["ingredient"]), scene)
     if number > 0 and (unit in POURED or unit == Unit.BOTTLE):
-        return _by_volume(drink, Amount(number, Unit(str(unit))), scene)
+        asked = Amount(number, Unit(str(unit)))
+        if "ingredient" in slots:
+            return _using_up(drink, asked, str(slots["ingredient"]), scene)
+        return _by_volume(drink, asked, scene)
     count = int(slots.get("count", 0))
     return _by_count(drink, count, scene) if count > 0 else Answer(Reply(HOW_MANY), scene.focus)
 
@@ -97,22 +99,32 @@ def _by_count(drink: Drink, count: int, scene: Scene) -> Answer:
 def _by_volume(drink: Drink, target: Amount, scene: Scene) -> Answer:
     house = scene.book.house
     size = house.bottle * target.number if target.unit is Unit.BOTTLE else house.measures.physical(target)
-    unit: JiggerUnit = "oz" if target.unit is Unit.OUNCE else "ml"
+    unit = _jigger_for(target)
     scaled = scale_to_volume(drink, scene.book, size, unit)
     focus = _for_serves(drink, scaled, replace(scene.focus, unit=unit))
     return _answer(f"{amount(target)} of {drink.name} before ice, {_in_full(scaled, 'serve')}", scaled, focus, scene)
 
 
-def _from_bottles(drink: Drink, bottles: Decimal, ingredient: str, scene: Scene) -> Answer:
+def _using_up(drink: Drink, asked: Amount, ingredient: str, scene: Scene) -> Answer:
     pours = pours_meant(drink, ingredient, "", scene.book)
     if not pours or portion(pours[0], scene.book).ml is None:
         return Answer(Reply(f"{not_in(ingredient, drink)} {HOW_MANY}"), scene.focus)
     name = pours[0].ingredient
-    scaled = scale_to_bottles(drink, scene.book, bottles, name)
-    focus = _for_serves(drink, scaled, replace(scene.focus, unit="ml"))
-    makes = "makes" if bottles <= 1 else "make"
-    head = f"{amount(Amount(bottles, Unit.BOTTLE))} of {name} {makes} {_in_full(scaled, drink.name)}"
+    scaled = _all_used(drink, asked, name, scene.book)
+    focus = _for_serves(drink, scaled, replace(scene.focus, unit=_jigger_for(asked)))
+    makes = "makes" if asked.number <= 1 else "make"
+    head = f"{amount(asked)} of {name} {makes} {_in_full(scaled, drink.name)}"
     return _answer(head, scaled, focus, scene)
+
+
+def _all_used(drink: Drink, asked: Amount, name: str, book: Book) -> Scaled:
+    if asked.unit is Unit.BOTTLE:
+        return scale_to_bottles(drink, book, asked.number, name)
+    return scale_to_use_up(drink, book, book.house.measures.physical(asked), name, _jigger_for(asked))
+
+
+def _jigger_for(asked: Amount) -> JiggerUnit:
+    return "oz" if asked.unit in {Unit.OUNCE, *US_JUGS} else "ml"
 
 
 def _for_serves(drink: Drink, scaled: Scaled, focus: Focus) -> Focus:

@@ -15,6 +15,7 @@ from recipes.scaling import (
     poured_volume,
     scale_to_bottles,
     scale_to_count,
+    scale_to_use_up,
     scale_to_volume,
     whole_serves,
 )
@@ -134,6 +135,12 @@ class TestByBottle:
     def test_bottles_of_another_ingredient(self, tiny_book: Book) -> None:
         """A litre of sweet vermouth makes thirty-three Manhattans."""
         assert whole_serves(scale_to_bottles(tiny_book.drinks["Manhattan"], tiny_book, 1, "sweet vermouth")) == 33
+
+    def test_so_much_of_an_ingredient_is_a_bottle_of_that_size(self, tiny_book: Book) -> None:
+        """1.5 litres of gin are two bottles of it, in serves and in every line."""
+        drink = tiny_book.drinks["Gimlet"]
+        by_volume = scale_to_use_up(drink, tiny_book, quantity("1.5", "liter"), "gin")
+        assert by_volume == scale_to_bottles(drink, tiny_book, 2, "gin")
 
     def test_an_ingredient_the_drink_lacks_is_refused(self, tiny_book: Book) -> None:
         """No Gimlet can be made from bottles of rye."""

@@ -92,17 +92,45 @@ class TestSay:
         ("slots", "expected"),
         [
             ({"amount": Decimal(2), "unit": "l"}, "Two litres of Manhattan is fifteen full serves."),
-            ({"amount": Decimal(3), "unit": "bottle"}, "Two point two five litres of Manhattan is seventeen full"),
-            ({"count": 2, "unit": "bottle"}, "One point five litres of Manhattan is eleven full serves."),
-            ({"amount": Decimal(64), "unit": "oz"}, "One point eight nine litres of Manhattan is fourteen full"),
+            (
+                {"amount": Decimal(3), "unit": "bottle"},
+                "Three bottles of Manhattan, two point two five litres, is seventeen full serves.",
+            ),
+            (
+                {"count": 2, "unit": "bottle"},
+                "Two bottles of Manhattan, one point five litres, is eleven full serves.",
+            ),
+            (
+                {"amount": Decimal(64), "unit": "oz"},
+                "Sixty-four ounces of Manhattan, one point eight nine litres, is fourteen full serves.",
+            ),
+            (
+                {"amount": Decimal("0.5"), "unit": "gallon"},
+                "Half a gallon of Manhattan, one point eight nine litres, is fourteen full serves.",
+            ),
+            (
+                {"amount": Decimal(2), "unit": "quart"},
+                "Two quarts of Manhattan, one point eight nine litres, is fourteen full serves.",
+            ),
             ({"text": "keg"}, "Nineteen litres of Manhattan is one hundred and forty-six full serves."),
             ({"count": 1}, "Manhattan, batched, one hundred and thirty mil in all."),
         ],
-        ids=["litres", "bottles", "bottles by count", "ounces", "a keg", "one"],
+        ids=["litres", "bottles", "bottles by count", "ounces", "half a gallon", "quarts", "a keg", "one"],
     )
     def test_a_size_in_any_way_people_say_it(self, slots: dict[str, SlotValue], expected: str, talk: Talk) -> None:
         """Litres, bottles, ounces, a keg, or serves."""
         assert talk.say("batch", drink="Manhattan", **slots).startswith(expected)
+
+    def test_a_gallon_is_measured_in_ounces(self, talk: Talk) -> None:
+        """Who batches by the gallon has no jug in millilitres; bitters are told to the eighth, or they grow loud."""
+        assert talk.say("batch", drink="Manhattan", amount=Decimal(1), unit="gallon").split(". ")[1] == (
+            "One and three quarters ounces of aromatic bitters, twenty-nine and a quarter ounces of sweet vermouth, "
+            "fifty-eight and a half ounces of rye whiskey and thirty-eight and three quarters ounces of water"
+        )
+
+    def test_a_metric_batch_stays_metric(self, talk: Talk) -> None:
+        """Four litres are measured in litres and mil."""
+        assert "ounces of rye" not in talk.say("batch", drink="Manhattan", amount=Decimal(4), unit="l")
 
     def test_the_count_of_the_talk_is_kept(self, talk: Talk) -> None:
         """'Twelve Manhattans', then 'batch it'."""

@@ -135,6 +135,62 @@ class TestIngredient:
         """As it is bought, and as it is poured."""
         assert talk.say("cost", ingredient=ingredient) == expected
 
+    @pytest.mark.parametrize(
+        ("ingredient", "measure", "expected"),
+        [
+            (
+                "rye whiskey",
+                {"unit": "oz"},
+                "One ounce of rye whiskey costs one dollar eighteen, at thirty dollars a bottle.",
+            ),
+            (
+                "rye whiskey",
+                {"amount": Decimal(2), "unit": "l"},
+                "Two litres of rye whiskey cost eighty dollars, at thirty dollars a bottle.",
+            ),
+            (
+                "rye whiskey",
+                {"amount": Decimal(1), "unit": "bottle"},
+                "One bottle of rye whiskey costs thirty dollars.",
+            ),
+            (
+                "lime juice",
+                {"amount": Decimal(1), "unit": "l"},
+                "One litre of lime juice costs sixteen dollars sixty-seven, with fruit at forty-five cents each.",
+            ),
+            (
+                "sweet vermouth",
+                {"amount": Decimal(1), "unit": "gallon"},
+                "One gallon of sweet vermouth costs fifty-six dollars seventy-eight, at fifteen dollars for one litre.",
+            ),
+            (
+                "lime cordial",
+                {"amount": Decimal("0.5"), "unit": "oz"},
+                "Half an ounce of lime cordial costs nine cents, made in the house.",
+            ),
+            (
+                "rye whiskey",
+                {"amount": Decimal(1), "unit": "g"},
+                "I cannot tell what one gram of rye whiskey costs: the book has no size for that measure.",
+            ),
+            (
+                "raspberry syrup",
+                {"amount": Decimal(1), "unit": "l"},
+                "The book has no pack for raspberry syrup, so its price is unknown. "
+                "Write its pack into the book first.",
+            ),
+            (
+                "rye whiskey",
+                {"amount": Decimal(1), "unit": "part"},
+                "Rye whiskey: thirty dollars a bottle, one dollar eighteen an ounce.",
+            ),
+        ],
+        ids=["an ounce", "litres", "a bottle", "pressed", "a gallon", "made", "by weight", "no price", "a part"],
+    )
+    def test_so_much_of_it(self, ingredient: str, measure: dict[str, SlotValue], expected: str, talk: Talk) -> None:
+        """'What does a litre of lime juice cost?': the sum, and what it comes from; what has no size is no sum."""
+        assert talk.say("cost", ingredient=ingredient, **measure) == expected
+
     def test_in_the_drink_that_is_talked_of(self, talk: Talk) -> None:
         """With waste: two ounces of gin in a Gimlet."""
         talk.ask("cost", drink="Gimlet")

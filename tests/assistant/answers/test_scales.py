@@ -102,6 +102,27 @@ class TestBottles:
             "five hundred and sixty-five mil lime cordial."
         )
 
+    @pytest.mark.parametrize(
+        ("number", "unit", "expected"),
+        [
+            ("1", "l", "One litre of lime cordial makes forty-five Gimlets: two point six seven litres gin, "),
+            ("1", "quart", "One quart of lime cordial makes forty-two Gimlets: eighty-five and a quarter ounces gin, "),
+            ("0.5", "gallon", "Half a gallon of lime cordial makes eighty-five Gimlets: "),
+        ],
+        ids=["a litre", "a quart", "half a gallon"],
+    )
+    def test_so_much_of_one_line_is_used_up(self, number: str, unit: str, expected: str, talk: Talk) -> None:
+        """Not so much of the drink: the rest goes by that line."""
+        said = talk.say("scale", drink="Gimlet", amount=Decimal(number), unit=unit, ingredient="lime cordial")
+        assert said.startswith(expected)
+
+    def test_a_gallon_is_filled_in_ounces(self, talk: Talk) -> None:
+        """A Gimlet pours two and three quarters ounces, and 128 of them are forty-six and a half."""
+        assert talk.say("scale", drink="Gimlet", amount=Decimal(1), unit="gallon") == (
+            "One gallon of Gimlet before ice, forty-six serves: "
+            "ninety-three ounces gin, thirty-five ounces lime cordial."
+        )
+
     def test_of_another_ingredient(self, talk: Talk) -> None:
         """A bottle of vermouth in Manhattans."""
         assert talk.say(
