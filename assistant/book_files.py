@@ -7,6 +7,7 @@ next install. A bar makes it its own by a copy.
 from __future__ import annotations
 
 import logging
+import os
 import shutil
 import tempfile
 from importlib.resources import as_file, files
@@ -87,10 +88,11 @@ class BookFiles:
     def _stamp_now(self) -> Stamp:
         """The files with their times and sizes; a file that goes away while we look is looked at the next time."""
         found = set()
-        for file in self._folder.rglob("*.toml"):
-            try:
-                state = file.stat()
-            except FileNotFoundError:
-                continue
-            found.add((str(file), state.st_mtime_ns, state.st_size))
+        for folder, _, names in os.walk(self._folder):  # before every answer: pathlib takes three times as long
+            for file in (os.path.join(folder, name) for name in names if name.endswith(".toml")):
+                try:
+                    state = os.stat(file)
+                except FileNotFoundError:
+                    continue
+                found.add((file, state.st_mtime_ns, state.st_size))
         return frozenset(found)

@@ -53,9 +53,9 @@ def _kind_of(trouble: BaseException) -> type[MemoryFailed]:
 @contextmanager
 def reading(engine: Engine) -> Iterator[Connection]:
     """A transaction that sees all of the database as it is at one moment. Troubles come as MemoryFailed."""
-    postgres = engine.dialect.name == "postgresql"
-    options = {"isolation_level": "REPEATABLE READ"} if postgres else {}  # SQLite's readers see no other
-    with translated(), engine.execution_options(**options).begin() as connection:
+    if engine.dialect.name == "postgresql":  # SQLite's readers see no other
+        engine = engine.execution_options(isolation_level="REPEATABLE READ")
+    with translated(), engine.begin() as connection:
         yield connection
 
 

@@ -8,6 +8,7 @@ included, and the rest is each venue's own.
 
 from __future__ import annotations
 
+import threading
 import uuid
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
@@ -17,7 +18,7 @@ from decimal import Decimal
 from types import MappingProxyType
 
 from pydantic import ValidationError
-from sqlalchemy import ColumnElement, Connection, RowMapping, Select, func, select
+from sqlalchemy import ColumnElement, Connection, RowMapping, Select, bindparam, func, select
 
 from assistant import kept
 from assistant.answers.base import (
@@ -43,6 +44,10 @@ from recipes.units import Quantity, quantity
 
 Clock = Callable[[], datetime]
 Columns = Mapping[str, str | int]
+TURN_S = 5.0  # to wait for others of this process; no longer, since what holds them up may last
+
+# Asked before every answer, so put together once.
+VERSION = select(func.sum(VENUE.c.changes)).where((VENUE.c.name == bindparam("venue")) | (VENUE.c.name == BOOK))
 
 
 def utc_now() -> datetime:
@@ -91,6 +96,7 @@ class Memory:
     def __init__(self, url: str, clock: Clock = utc_now, venue: str = "house") -> None:
         self._clock = clock
         self._venue = venue
+        self._turn = threading.Lock()
         with translated():
             self._engine = open_engine(url)
         self.pins = PinStore(self._engine, venue)
@@ -190,8 +196,18 @@ class Memory:
 
     @contextmanager
     def _writing(self) -> Iterator[Connection]:
-        with changing(self._engine, self._venue) as connection:
+        with self._in_turn(), changing(self._engine, self._venue) as connection:
             yield connection
+
+    @contextmanager
+    def _in_turn(self) -> Iterator[None]:
+        """One at a time, since SQLite has those who wait look again in ever longer pauses."""
+        mine = self._turn.acquire(timeout=TURN_S)
+        try:
+            yield
+        finally:
+            if mine:
+                self._turn.release()
 
     def _rows(self, connection: Connection, kind: str, **where: str) -> list[RowMapping]:
         table = STATE[kind]
@@ -276,8 +292,7 @@ class Memory:
 
 
 def _version(connection: Connection, venue: str) -> int:
-    counted = select(func.sum(VENUE.c.changes)).where(VENUE.c.name.in_((venue, BOOK)))
-    return int(connection.execute(counted).scalar() or 0)
+    return int(connection.execute(VERSION, {"venue": venue}).scalar() or 0)
 
 
 def _is_last(token: str, changes: Iterable[Entry]) -> bool:

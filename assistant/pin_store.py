@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from datetime import UTC, datetime
 
-from sqlalchemy import Connection, Engine, delete, insert, select
+from sqlalchemy import Connection, Engine, bindparam, delete, insert, select
 
 from assistant.database import changing, translated
 from assistant.pin import KeptPin, Work
 from assistant.pin_limits import WrongTry, wait_until
 from assistant.tables import PIN, WRONG_PIN
+
+KEPT = select(PIN).where(PIN.c.venue == bindparam("venue"))  # asked before every answer, so put together once
 
 
 class PinStore:
@@ -21,7 +23,7 @@ class PinStore:
     def kept(self) -> KeptPin | None:
         """The PIN as it is kept; None when none is set."""
         with translated(), self._engine.begin() as connection:
-            row = connection.execute(select(PIN).where(PIN.c.venue == self._venue)).mappings().one_or_none()
+            row = connection.execute(KEPT, {"venue": self._venue}).mappings().one_or_none()
         if row is None:
             return None
         return KeptPin(bytes.fromhex(row["salt"]), bytes.fromhex(row["digest"]), Work(row["n"], row["r"], row["p"]))

@@ -68,7 +68,7 @@ def _recited(text: str, asked: Question, book: Book) -> tuple[Recited, ...]:
 
 def _poured(text: str, asked: Question, book: Book) -> tuple[Recited, ...]:
     """What is named with its amount."""
-    said = parse_pours(text, names_of(book))
+    said = parse_pours(text, book.once(names_of))
     drink = book.drinks[asked.drink]
     return tuple(Recited(pour.ingredient, _amount(pour, drink.pour_of(pour.ingredient))) for pour in said)
 
@@ -107,7 +107,7 @@ def _wordings(asked: Question, book: Book) -> Mapping[Words, str]:
         case Kind.GLASS:
             return _glass_wordings(book)
         case Kind.FAMILY:
-            return _spoken((name.canonical, name.spoken) for name in names_of(book).family)
+            return _spoken((name.canonical, name.spoken) for name in book.once(names_of).family)
         case Kind.NAME:
             return _drink_wordings(book.drinks.values())
         case Kind.ALLERGENS:
@@ -159,14 +159,20 @@ def _glass_wordings(book: Book) -> Mapping[Words, str]:
 
 def _spoken(names: Iterable[tuple[str, Sequence[str]]]) -> Mapping[Words, str]:
     return {
-        _words_of(wording): name
+        words: name
         for name, spoken in reversed(list(names))
         for single in (*spoken, name)
-        for wording in (plural(single), single)
+        for words in _many_and_one(single)
     }
 
 
-@lru_cache(maxsize=4096)  # the wordings of a book, which are asked for with every answer
+# The wordings of a book are asked for with every answer.
+@lru_cache(maxsize=4096)
+def _many_and_one(wording: str) -> tuple[Words, Words]:
+    return phrase(plural(wording)), phrase(wording)
+
+
+@lru_cache(maxsize=4096)
 def _words_of(wording: str) -> Words:
     return phrase(wording)
 

@@ -22,7 +22,7 @@ from assistant.editing.history import History
 from assistant.editions import Editions
 from assistant.errors import MemoryFailed
 from assistant.manager import Manager
-from assistant.memory import Clock, Entry, Memory, utc_now
+from assistant.memory import Clock, Entry, Memory, Remembered, utc_now
 from assistant.messages import Heard, Reply
 from assistant.names import names_of
 from assistant.rights import Rights
@@ -99,7 +99,7 @@ class Services:
             before = self._remembered
             lost = not self._recall()
             was_lost = Trouble("memory") in self._tonight.troubles
-            if edited or lost != was_lost or self._remembered is not before:
+            if edited or lost != was_lost or not _holds_the_same(self._remembered, before):
                 self._tonight = self._work_out(lost)
             return self._tonight
 
@@ -178,3 +178,8 @@ class Services:
             self._phrasebook = phrasebook.load(names)
             self._respellings = Respellings(names)
             self._matcher = Matcher(names, usual_ways())
+
+
+def _holds_the_same(now: Remembered, before: Remembered) -> bool:
+    """Whether nothing that is looked at before each answer has changed; a mark in a quiz has not."""
+    return now is before or replace(now, version=before.version) == before

@@ -17,6 +17,7 @@ import pytest
 from pydantic import ValidationError
 
 from assistant import kept
+from assistant import memory as memory_module
 from assistant.answers.base import Change, FloorTest, KeepDrink, Marked, SetOut, SetPrice, Sold
 from assistant.errors import AlreadyUndone, ChangedSince, MemoryFailed, NameTaken, UnknownChange
 from assistant.memory import Memory, Remembered
@@ -347,6 +348,17 @@ def test_many_hands_at_once_lose_nothing(memory: Memory) -> None:
     at_once(*(partial(work, mine) for mine in names))
     assert memory.recall().out == {name for mine in names for name in mine}
     assert len(memory.trail()) == 20
+
+
+def test_a_change_that_is_held_up_does_not_hold_up_the_next_for_good(
+    memory: Memory, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Changes take turns; one that hangs keeps its turn no longer than the others wait for a busy database."""
+    monkeypatch.setattr(memory_module, "TURN_S", 0.05)
+    with memory._in_turn():
+        memory.apply(SetOut("orgeat", True), "bar")
+        memory.apply(SetOut("mint", True), "bar")
+    assert memory.recall().out == {"orgeat", "mint"}
 
 
 def test_a_spoilt_drink_is_named_and_the_rest_kept(tmp_path: Path) -> None:

@@ -11,7 +11,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from assistant.answers.base import Sold
+from assistant.answers.base import Marked, Sold
 from assistant.ears.base import Sound
 from assistant.errors import MemoryFailed
 from assistant.messages import Heard
@@ -105,6 +105,15 @@ class TestTonight:
         second = services.tonight()
         assert second is not first
         assert second.matcher is first.matcher, "no name has changed, so the grammar is the same"
+
+    def test_a_mark_in_a_quiz_has_nothing_worked_out_anew(self, services: Services) -> None:
+        """Thirty trainees who answer at once do not have the bar's night put together thirty times."""
+        first, version = services.tonight(), services.memory.version()
+        services.memory.apply(Marked("Ana", "Gimlet", "build", 5, 6), "Ana")
+        assert services.memory.version() > version
+        assert services.tonight() is first
+        services.memory.apply(Sold("Gimlet", 41), "manager")
+        assert services.tonight().sold == {"Gimlet": 41}
 
 
 class TestEditedFiles:
