@@ -95,10 +95,13 @@ def count_changes(connection: Connection, venue: str, more: int) -> None:
 
 
 @contextmanager
-def opened(url: str) -> Iterator[Engine]:
-    """An engine on the database of this URL, as `open_engine` makes it, let go of at the end."""
+def opened(url: str, as_it_is: bool = False) -> Iterator[Engine]:
+    """An engine on the database of this URL, as `open_engine` makes it, let go of at the end.
+
+    `as_it_is`: whatever its schema is, that stays so.
+    """
     with translated():
-        engine = open_engine(url)
+        engine = _engine_on(url) if as_it_is else open_engine(url)
     try:
         yield engine
     finally:
@@ -111,6 +114,16 @@ def open_engine(url: str) -> Engine:
     SQLite writes ahead (readers never wait for a writer) and syncs fully on every commit. A file on a disk that cannot
     be written is opened to be read, and anew once it can. Raises NewerDatabase.
     """
+    engine = _engine_on(url)
+    try:
+        bring_up_to_date(engine)
+    except Exception:
+        engine.dispose()
+        raise
+    return engine
+
+
+def _engine_on(url: str) -> Engine:
     parsed = make_url(url)
     sqlite = parsed.get_backend_name() == "sqlite"
     engine = create_engine(parsed, hide_parameters=True, **({} if sqlite else SERVED))  # no speech in errors and logs
@@ -121,11 +134,6 @@ def open_engine(url: str) -> Engine:
         file = Path(parsed.database)
         file.parent.mkdir(parents=True, exist_ok=True)
         _follow(engine, file)
-    try:
-        bring_up_to_date(engine)
-    except Exception:
-        engine.dispose()
-        raise
     return engine
 
 

@@ -20,12 +20,11 @@ from pathlib import Path
 import click
 from sqlalchemy.engine import make_url
 
-from assistant.care.backups import back_up, is_backup
-from assistant.care.files import BESIDE, copy_whole, file_of, is_spoilt, new_file, release_in
+from assistant.care.backups import back_up, is_backup, is_outdated
+from assistant.care.files import BESIDE, copy_whole, file_of, is_spoilt, new_file
 from assistant.database import translated
 from assistant.errors import Damaged, MemoryFailed
 from assistant.memory import Clock, utc_now
-from assistant.schema import NEWEST
 
 log = logging.getLogger(__name__)
 
@@ -114,13 +113,9 @@ def mend(url: str) -> Mended | None:
 
 
 def back_up_before_upgrade(url: str, now: datetime) -> None:
-    """Make a backup of a SQLite file that an earlier version wrote, before it is changed. Raises MemoryFailed."""
-    database = file_of(url)
-    if database is None or not database.exists():
-        return
-    with translated():
-        if 0 < release_in(database) < NEWEST:
-            log.info("backed up to %s before its schema is changed", back_up_now(url, now))
+    """Make a backup of a database that an earlier version wrote, before it is changed. Raises MemoryFailed."""
+    if is_outdated(url):
+        log.info("backed up to %s before its schema is changed", back_up_now(url, now))
 
 
 def set_aside(database: Path) -> Path:

@@ -11,10 +11,11 @@ import tempfile
 from dataclasses import dataclass
 from pathlib import Path
 
-from assistant.care.copying import Counts, copy_all, empty, venues_in
+from assistant.care.copying import Counts, copy_all, copy_as_it_is, empty, venues_in
 from assistant.care.files import copy_whole, file_of, in_one_file, is_spoilt, new_file, release_in
 from assistant.database import opened, reading, translated, writing
 from assistant.errors import BackupRefused, Damaged
+from assistant.schema import NEWEST, release_of
 
 
 @dataclass(frozen=True)
@@ -26,7 +27,7 @@ class Restored:
 
 
 def back_up(url: str, to: Path) -> None:
-    """Write a backup of the database to a file, whoever is using it meanwhile.
+    """Write a backup of the database to a file, whoever is using it meanwhile; its schema stays what it is.
 
     Raises MemoryFailed, and then there is no file of that name but what was there before.
     """
@@ -74,12 +75,29 @@ def is_backup(file: Path) -> bool:
         return False
 
 
+def is_outdated(url: str) -> bool:
+    """Whether an earlier version wrote the database, so that its schema is changed when it is opened to be used.
+
+    Raises MemoryFailed.
+    """
+    file = file_of(url)
+    if file is not None:
+        with translated():
+            return file.exists() and 0 < release_in(file) < NEWEST
+    with opened(url, as_it_is=True) as engine, reading(engine) as connection:
+        return 0 < release_of(connection) < NEWEST
+
+
 def _copy_rows(url: str, to: Path) -> None:
+    outdated = is_outdated(url)
     with (
-        opened(url) as source,
-        opened(f"sqlite:///{to}") as target,
+        opened(url, as_it_is=outdated) as source,
+        opened(f"sqlite:///{to}", as_it_is=outdated) as target,
         reading(source) as sent,
         writing(target) as arriving,
     ):
-        copy_all(sent, arriving)
+        if outdated:
+            copy_as_it_is(sent, arriving)
+        else:
+            copy_all(sent, arriving)
     in_one_file(to)

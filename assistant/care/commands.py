@@ -11,7 +11,7 @@ import click
 from sqlalchemy.engine import make_url
 from sqlalchemy.exc import ArgumentError
 
-from assistant.care.automatic import backups_of, made_at, set_aside, shelf_of
+from assistant.care.automatic import back_up_before_upgrade, backups_of, made_at, set_aside, shelf_of
 from assistant.care.backups import back_up, restore
 from assistant.care.doctor import Patient, checks
 from assistant.care.files import file_of, is_spoilt
@@ -87,6 +87,7 @@ def restore_backup(setup: Setup, file: Path | None) -> None:
         _list_backups(url)
         return
     damaged = _set_aside_if_damaged(file_of(url))
+    back_up_before_upgrade(url, datetime.now(UTC))
     done = restore(file, url, _free_name(url))
     click.echo(f"Restored: {_rows(done.rows)}.")
     kept = damaged or done.replaced
@@ -103,6 +104,8 @@ def move_house(setup: Setup, url: str, venue: str) -> None:
         shown = make_url(url).render_as_string()  # without its password
     except ArgumentError as error:
         raise click.UsageError("That is no URL of a database, like postgresql+psycopg://user@host/name.") from error
+    for each in (setup.url, url):
+        back_up_before_upgrade(each, datetime.now(UTC))
     moved = move(setup.url, url, venue)
     click.echo(f"Moved, and counted there: {_rows(moved)}.")
     click.echo(f"From now on: prep-assistant --database {shown} --venue {venue or setup.venue} serve")

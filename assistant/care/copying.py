@@ -7,7 +7,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from sqlalchemy import Column, Connection, Table, delete, func, insert, select
+from sqlalchemy import JSON, Column, Connection, MetaData, Table, delete, event, func, insert, select
+from sqlalchemy.engine.interfaces import ReflectedColumn
 
 from assistant.database import count_changes
 from assistant.errors import Miscounted
@@ -53,6 +54,24 @@ def copy_all(source: Connection, target: Connection, renamed: Mapping[str, str] 
     if arrived != sent:
         raise Miscounted(sent, arrived)
     return arrived
+
+
+def copy_as_it_is(source: Connection, target: Connection) -> None:
+    """Copy our tables as an earlier version left them, to the last number of a row, into an empty database."""
+    left = MetaData()
+    event.listen(left, "column_reflect", _for_any_database)
+    left.reflect(source, only=lambda name, _: name in metadata.tables)
+    left.create_all(target)
+    for table in left.sorted_tables:
+        for rows in source.execute(select(table)).mappings().partitions(AT_A_TIME):
+            target.execute(insert(table), [{**row} for row in rows])
+
+
+def _for_any_database(_inspector: object, _table: Table, column: ReflectedColumn) -> None:
+    """A column as any kind of database may have it: without the counter that PostgreSQL takes new numbers from."""
+    column["default"] = None
+    found = column["type"].as_generic()
+    column["type"] = JSON(none_as_null=True) if isinstance(found, JSON) else found
 
 
 def empty(connection: Connection) -> None:

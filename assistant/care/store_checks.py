@@ -12,7 +12,8 @@ from pathlib import Path
 from sqlalchemy.engine import make_url
 
 from assistant.care.automatic import EVERY, backups_of, made_at
-from assistant.care.files import file_of, is_spoilt, release_in
+from assistant.care.backups import is_outdated
+from assistant.care.files import file_of, is_spoilt
 from assistant.care.findings import Found, State
 from assistant.database import count_changes, opened, writing
 from assistant.errors import Damaged, DiskFull, MemoryFailed, NewerDatabase, ReadOnly
@@ -40,12 +41,11 @@ def of_database(url: str) -> Found:
     file = file_of(url)
     stops = partial(Found, "database", State.STOPS)
     try:
-        if file is not None and file.exists():
-            if is_spoilt(file):
-                raise Damaged(str(file))
-            if 0 < release_in(file) < NEWEST:
-                told = f"{shown} is of an earlier version"
-                return Found("database", State.NOTE, told, "The next start backs it up and brings it up to date.")
+        if file is not None and file.exists() and is_spoilt(file):
+            raise Damaged(str(file))
+        if is_outdated(url):
+            told = f"{shown} is of an earlier version"
+            return Found("database", State.NOTE, told, "The next start backs it up and brings it up to date.")
         with suppress(_JustTrying), opened(url) as engine, writing(engine) as connection:
             count_changes(connection, BOOK, 0)
             raise _JustTrying  # nothing is changed

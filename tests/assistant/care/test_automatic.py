@@ -11,19 +11,21 @@ from pathlib import Path
 import click
 import pytest
 from click.testing import CliRunner
-from sqlalchemy import create_engine
+from sqlalchemy import create_engine, text
 from sqlalchemy.engine import make_url
 
 from assistant.answers.base import SetOut
 from assistant.care.automatic import EVERY, KEPT, Backups, back_up_now, backed_up, backups_of, made_at, shelf_of
-from assistant.care.backups import is_backup
+from assistant.care.backups import is_backup, is_outdated
 from assistant.care.files import release_in
 from assistant.care.findings import State
-from assistant.care.store_checks import of_backups
+from assistant.care.store_checks import of_backups, of_database
 from assistant.cli import main
+from assistant.errors import MemoryFailed
 from assistant.memory import Memory
 from assistant.services import Services
 from tests.assistant.remembering import ONE_OF_EACH, START, Clock, holdings
+from tests.assistant.test_schema import load
 
 RELEASE_1 = Path(__file__).parents[1] / "releases" / "1.sql"
 PATIENCE_S = 30.0
@@ -36,6 +38,18 @@ def file(tmp_path: Path) -> Path:
     with closing(Memory(f"sqlite:///{file}", Clock())) as memory:
         memory.apply(SetOut("orgeat", True), "bar")
     return file
+
+
+def rows_of(database: sqlite3.Connection) -> dict[str, list[tuple[object, ...]]]:
+    """All rows of all tables, by table."""
+    tables = [name for (name,) in database.execute("SELECT name FROM sqlite_master WHERE type = 'table'")]
+    return {table: sorted(database.execute(f"SELECT * FROM {table}"), key=repr) for table in sorted(tables)}
+
+
+def rows_in(file: Path) -> dict[str, list[tuple[object, ...]]]:
+    """The same of a file."""
+    with closing(sqlite3.connect(file)) as database:
+        return rows_of(database)
 
 
 def wait_for(number: int, url: str) -> None:
@@ -147,6 +161,45 @@ class TestPostgresql:
         made = back_up_now(postgres_url, datetime.now(UTC))
         assert of_backups(postgres_url).state is State.WELL
         assert str(made) in CliRunner().invoke(main, ["--database", postgres_url, "restore"]).output
+
+    def test_an_old_one_is_backed_up_as_it_is_before_it_is_brought_up_to_date(self, postgres_url: str) -> None:
+        """Row for row and number for number what the earlier version kept; what is another program's is left alone."""
+        load(postgres_url, 1)
+        engine = create_engine(postgres_url)
+        with engine.begin() as connection:
+            connection.execute(text("CREATE TABLE till (amount MONEY)"))
+        engine.dispose()
+        assert of_database(postgres_url).state is State.NOTE
+        for _ in range(2):
+            with closing(Services(database_url=postgres_url)) as services:
+                assert services.tonight().out == {"mint"}
+        (backup,) = backups_of(postgres_url)
+        assert release_in(backup) == 1
+        assert is_backup(backup)
+        with closing(sqlite3.connect(":memory:")) as left:
+            left.executescript(RELEASE_1.read_text("utf-8"))
+            assert rows_in(backup) == rows_of(left)
+
+    def test_a_backup_of_an_old_one_is_put_back(self, postgres_url: str) -> None:
+        """After a night with the new version: what the old one kept is there again, its changes can still be undone."""
+        load(postgres_url, 1)
+        with closing(Services(database_url=postgres_url)) as services:
+            services.memory.apply(SetOut("orgeat", True), "bar")
+            before, (backup,) = services.memory.trail()[1:], backups_of(postgres_url)
+            done = CliRunner().invoke(main, ["--database", postgres_url, "restore", str(backup)])
+            assert done.exit_code == 0, done.output
+            assert services.tonight().out == {"mint"}
+            assert services.memory.trail() == before
+            services.memory.undo(before[0].token, "bar")
+
+    def test_nothing_is_changed_when_it_cannot_be_backed_up(self, postgres_url: str, own: Path) -> None:
+        """Something is in the way of the backups' folder: it does not start, and the old version still could."""
+        load(postgres_url, 1)
+        own.parent.mkdir(parents=True)
+        own.write_text("in the way", "utf-8")
+        with pytest.raises(MemoryFailed):
+            Services(database_url=postgres_url)
+        assert is_outdated(postgres_url)
 
     def test_one_that_cannot_be_reached_does_not_end_them(self, postgres_url: str) -> None:
         """The database is away for a while: its schema has another name."""

@@ -9,12 +9,14 @@ import pytest
 from click.testing import CliRunner, Result
 
 from assistant.answers.base import KeepDrink, SetOut
-from assistant.care.automatic import back_up_now
+from assistant.care.automatic import back_up_now, backups_of
 from assistant.care.commands import WORDS
 from assistant.care.copying import COPIED
+from assistant.care.files import release_in
 from assistant.cli import main
 from assistant.memory import Memory
 from tests.assistant.remembering import ONE_OF_EACH, RIFF, START, Clock
+from tests.assistant.test_schema import load
 
 
 @pytest.fixture
@@ -84,6 +86,28 @@ class TestBackupAndRestore:
         done = run(url, "restore", str(backup))
         assert f"kept in {file}.damaged-1" in done.output
         assert out_in(url) == {"orgeat"}
+
+
+class TestOldDatabases:
+    """Where a command brings a database of an earlier version up to date, it is backed up before."""
+
+    @pytest.fixture
+    def old(self, tmp_path: Path) -> str:
+        """One of the first release."""
+        old = f"sqlite:///{tmp_path / 'old' / 'shift.db'}"
+        load(old, 1)
+        return old
+
+    def test_to_put_a_backup_in_its_place(self, old: str, url: str, tmp_path: Path) -> None:
+        """What is replaced is kept in a form that the earlier version reads too."""
+        assert run(url, "backup", str(tmp_path / "backup.db")).exit_code == 0
+        assert run(old, "restore", str(tmp_path / "backup.db")).exit_code == 0
+        assert [release_in(backup) for backup in backups_of(old)] == [1]
+
+    def test_to_move_out_of_it(self, old: str, tmp_path: Path) -> None:
+        """The earlier version could go on from the backup if the move does not please."""
+        assert run(old, "move", f"sqlite:///{tmp_path / 'new.db'}").exit_code == 0
+        assert [release_in(backup) for backup in backups_of(old)] == [1]
 
 
 class TestMove:
