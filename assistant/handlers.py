@@ -12,12 +12,14 @@ from assistant.answers import (
     compare,
     costs,
     families,
+    lists,
     on_hand,
     orders,
     pack_prices,
     pars,
     prep,
     quiz,
+    ranks,
     riffs,
     safety,
     scales,
@@ -29,8 +31,8 @@ from assistant.answers.base import Handler
 from grammar.command import Intent
 
 _TOPICS = (
-    *(balances, batches, builds, compare, costs, families, on_hand, orders),
-    *(pack_prices, pars, prep, quiz, riffs, safety, scales, specs, stock, tastes),
+    *(balances, batches, builds, compare, costs, families, lists, on_hand, orders),
+    *(pack_prices, pars, prep, quiz, ranks, riffs, safety, scales, specs, stock, tastes),
 )
 
 HANDLERS: Mapping[Intent, Handler] = MappingProxyType(

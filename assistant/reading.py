@@ -27,6 +27,7 @@ BESIDE_A_QUIZ = frozenset(
     {
         *(Intent.COST, Intent.PRICE_FOR_TARGET, Intent.WHAT_IF_PRICE, Intent.SET_PRICE),
         *(Intent.BATCH, Intent.PREP, Intent.BALANCE, Intent.RIFF, Intent.COMPARE, Intent.TRAIL),
+        *(Intent.RANK, Intent.LIST),
         *(Intent.SUBSTITUTE, Intent.OUT_OF, Intent.BACK_IN, Intent.CAN_MAKE, Intent.CONTAINS, Intent.ON_HAND),
         *(Intent.PAR, Intent.SET_PAR),
     }

@@ -19,6 +19,7 @@ ASKED: Mapping[Intent, str] = {
     Intent.TRAIL: COSTS,  # it tells prices before and after
     Intent.SET_PRICE: PRICES,
 }
+RANKED_COSTS = frozenset({"cost", "pour cost", "margin"})  # a menu price is everybody's
 CHANGED: Mapping[str, str] = {
     "price": PRICES,
     "supplied": PRICES,
@@ -45,6 +46,8 @@ class Rights:
     def may_ask(self, command: Command) -> bool:
         """Whether this may be asked or done, as far as the words tell."""
         if command.intent is Intent.COMPARE and command.slots.get("part") == "cost":
+            return self.may(COSTS)
+        if command.intent is Intent.RANK and command.slots.get("part") in RANKED_COSTS:
             return self.may(COSTS)
         return command.intent not in ASKED or self.may(ASKED[command.intent])
 

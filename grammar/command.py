@@ -27,6 +27,8 @@ class Intent(StrEnum):
     WHAT_IF_PRICE = "what_if_price"
     BATCH = "batch"
     BALANCE = "balance"
+    RANK = "rank"
+    LIST = "list"
     FAMILY = "family"
     RIFF = "riff"
     COMPARE = "compare"
@@ -68,8 +70,8 @@ class Command:
     Slots by name: drink, drink_2 to drink_4, ingredient, ingredient_2 (as the book writes them), count and count_2 to
     count_4 (int), amount, percent, money (Decimal; percent is 22 for twenty-two percent, money in the house's
     currency), unit (a word of the closed unit list), family, shelf, and three that narrow a question: part ('garnish',
-    'glass', 'ice', 'method', 'which', 'free'), role ('base', 'acid', ...) and text (a free remainder: a name for a
-    riff, a recited answer).
+    'glass', 'ice', 'method', 'which', 'free', 'strength'), role ('base', 'acid', ...) and text (a free remainder: a
+    name for a riff, a recited answer).
     """
 
     intent: Intent

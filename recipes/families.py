@@ -153,6 +153,31 @@ def _members(rule: FamilyRule, shapes: Shapes, book: Book) -> list[Drink]:
     ]
 
 
+def drinks_in(family: str, book: Book) -> tuple[Drink, ...]:
+    """Every drink of a family and of its branches, by handbooks or else by its structure, in the book's order."""
+    return tuple(drink for drink in book.drinks.values() if family in book.once(_Placed).of(drink))
+
+
+class _Placed:
+    """The family of each drink of one book, and those that it grew from; each is looked at once."""
+
+    def __init__(self, book: Book) -> None:
+        self._book = book
+        self._found: dict[str, frozenset[str]] = {}
+
+    def of(self, drink: Drink) -> frozenset[str]:
+        if drink.name not in self._found:
+            self._found[drink.name] = frozenset(self._line(drink.family or classify(drink, self._book).family))
+        return self._found[drink.name]
+
+    def _line(self, family: str | None) -> Iterator[str]:
+        seen: set[str] = set()
+        while family is not None and family not in seen:
+            yield family
+            seen.add(family)
+            family = self._book.families[family].branch_of
+
+
 def branches(family: str, book: Book) -> tuple[FamilyRule, ...]:
     """The families that grew from this one."""
     return tuple(rule for rule in book.families.values() if rule.branch_of == family)

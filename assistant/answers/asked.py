@@ -69,6 +69,17 @@ _FORMS: Mapping[Intent, tuple[_Form, ...]] = {
         ("", "a batch of {many}"),
     ),
     Intent.BALANCE: (("part", "the {part} of {drink}"), ("", "the balance of {drink}")),
+    Intent.RANK: (
+        ("part=sold text=least", "which drinks sell worst"),
+        ("part=sold", "which drinks sell best"),
+        ("text=least", "which drinks have the least {part}"),
+        ("", "which drinks have the most {part}"),
+    ),
+    Intent.LIST: (
+        ("shelf", "the drinks of {shelf}"),
+        ("part text", "the drinks by {part}, {text}"),
+        ("", "what is on the menu"),
+    ),
     Intent.FAMILY: (
         ("family text=why", "whether {drink} is {a_family}"),
         ("family", "what {a_family} is"),

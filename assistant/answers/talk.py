@@ -37,6 +37,7 @@ TOPICS = {  # the help card: a topic, and what can be asked in it
     "More of it": (Intent.SCALE, Intent.ORDER, Intent.BATCH, Intent.UNITS, Intent.WITHOUT),
     "Money": (Intent.COST, Intent.PRICE_FOR_TARGET, Intent.WHAT_IF_PRICE, Intent.SET_PRICE),
     "How it is built": (Intent.BALANCE, Intent.FAMILY, Intent.RIFF, Intent.COMPARE),
+    "The whole menu": (Intent.RANK, Intent.LIST),
     "What is in": (Intent.OUT_OF, Intent.BACK_IN, Intent.SUBSTITUTE, Intent.CAN_MAKE),
     "Before service": (Intent.PREP, Intent.COUNTED, Intent.ON_HAND, Intent.SET_PAR, Intent.PAR),
     "For a guest": (Intent.CONTAINS,),

@@ -105,6 +105,16 @@ class TestAsking:
         """Nobody is asked 'a bottle or a case?' only to be refused then."""
         assert not Rights(has_pin=True).may_ask(Command(Intent.SET_PRICE, {"ingredient": "gin", "money": 30}))
 
+    @pytest.mark.parametrize("part", ["cost", "pour cost", "margin"])
+    def test_an_order_by_cost_tells_costs(self, part: str) -> None:
+        """'The worst margin on the menu' is as much the manager's as what one drink leaves."""
+        assert not Rights(has_pin=True, also=frozenset({COSTS})).may_ask(Command(Intent.RANK, {"part": part}))
+
+    @pytest.mark.parametrize("part", ["strength", "price", "sold"])
+    def test_other_orders_are_everybodys(self, part: str) -> None:
+        """The menu price is printed on the menu."""
+        assert Rights(has_pin=True, also=frozenset({COSTS})).may_ask(Command(Intent.RANK, {"part": part}))
+
     @pytest.mark.parametrize("intent", [Intent.SPEC, Intent.QUIZ, Intent.OUT_OF, Intent.UNDO, Intent.COMPARE])
     def test_the_rest_is_everybodys(self, intent: Intent) -> None:
         """Also in a house that hides its costs."""
