@@ -29,13 +29,13 @@ class Store(Protocol):
         """The PIN as it is kept; None when none is set."""
 
     def keep(self, pin: KeptPin | None) -> None:
-        """Put this PIN in place of the one before, or take that away; all wrong tries are forgotten."""
+        """Put this PIN in place of the one before, or take that away; forget who tried, and who had it right."""
 
     def count(self, source: str, now: datetime) -> datetime | None:
         """Count a try as wrong before it is looked at; or count nothing, and say until when the source must wait."""
 
     def forgive(self, source: str, before: datetime) -> None:
-        """Forget the tries of a source that has shown the right PIN, and all from before that time."""
+        """Forget the tries of a source that has shown the right PIN, and those of its kind from before that time."""
 
 
 @dataclass(frozen=True)
@@ -81,7 +81,10 @@ class Manager:
         log.info("the manager's PIN was removed")
 
     def unlock(self, digits: str, source: str) -> str:
-        """A token that makes its device the manager's. Raises NoPin, WrongPin or TriedTooOften."""
+        """A token that makes its device the manager's; `source` is whose tries are counted together.
+
+        Raises NoPin, WrongPin or TriedTooOften.
+        """
         kept = self._store.kept()
         if kept is None:
             raise NoPin

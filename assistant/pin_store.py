@@ -9,7 +9,7 @@ from sqlalchemy import Connection, Engine, bindparam, delete, insert, select
 from assistant.database import changing, translated
 from assistant.pin import KeptPin, Work
 from assistant.pin_limits import WrongTry, wait_until
-from assistant.tables import PIN, WRONG_PIN
+from assistant.tables import PIN, PIN_SHOWN, WRONG_PIN
 
 KEPT = select(PIN).where(PIN.c.venue == bindparam("venue"))  # asked before every answer, so put together once
 
@@ -29,10 +29,10 @@ class PinStore:
         return KeptPin(bytes.fromhex(row["salt"]), bytes.fromhex(row["digest"]), Work(row["n"], row["r"], row["p"]))
 
     def keep(self, pin: KeptPin | None) -> None:
-        """Put this PIN in place of the one before, or take that away; all wrong tries are forgotten."""
+        """Put this PIN in place of the one before, or take that away; forget who tried, and who had it right."""
         with changing(self._engine, self._venue) as connection:
-            connection.execute(delete(PIN).where(PIN.c.venue == self._venue))
-            connection.execute(delete(WRONG_PIN).where(WRONG_PIN.c.venue == self._venue))
+            for table in (PIN, WRONG_PIN, PIN_SHOWN):
+                connection.execute(delete(table).where(table.c.venue == self._venue))
             if pin is not None:
                 row = {"salt": pin.salt.hex(), "digest": pin.digest.hex(), **vars(pin.work)}
                 connection.execute(insert(PIN).values(venue=self._venue, **row))
@@ -44,17 +44,32 @@ class PinStore:
         none of them back.
         """
         with changing(self._engine, self._venue) as connection:
-            wait = wait_until([one for _, one in self._wrong(connection)], source, now)
+            wait = wait_until([one for _, one in self._wrong(connection)], source, now, self._known(connection))
             if wait is None:
                 line = {"source": source, "at": now.astimezone(UTC).isoformat()}
                 connection.execute(insert(WRONG_PIN).values(venue=self._venue, **line))
         return wait
 
     def forgive(self, source: str, before: datetime) -> None:
-        """Forget the tries of a source that has shown the right PIN, and all from before that time."""
+        """Forget the tries of a source that has shown the right PIN, and those of its kind from before that time.
+
+        From now on it is known.
+        """
         with changing(self._engine, self._venue) as connection:
-            over = [number for number, one in self._wrong(connection) if one.source == source or one.at < before]
+            known = self._known(connection)
+            over = [
+                number
+                for number, one in self._wrong(connection)
+                if one.source == source or (one.at < before and (one.source in known) is (source in known))
+            ]
             connection.execute(delete(WRONG_PIN).where(WRONG_PIN.c.number.in_(over)))
+            if source not in known:
+                connection.execute(insert(PIN_SHOWN).values(venue=self._venue, source=source))
+
+    def _known(self, connection: Connection) -> frozenset[str]:
+        """The sources that have shown the PIN since it was set."""
+        query = select(PIN_SHOWN.c.source).where(PIN_SHOWN.c.venue == self._venue)
+        return frozenset(connection.execute(query).scalars())
 
     def _wrong(self, connection: Connection) -> list[tuple[int, WrongTry]]:
         """The wrong tries with the numbers of their rows, oldest first."""

@@ -15,7 +15,7 @@ from collections.abc import Callable
 from sqlalchemy import Column, Connection, Engine, Integer, Table, insert, inspect, select, text, update
 
 from assistant.errors import NewerDatabase
-from assistant.tables import PIN, STATE, TRAIL, VENUE, WRONG_PIN, metadata
+from assistant.tables import PIN, PIN_SHOWN, STATE, TRAIL, VENUE, WRONG_PIN, metadata
 
 Step = Callable[[Connection], None]
 
@@ -58,8 +58,20 @@ def _keep_pars(connection: Connection) -> None:
     STATE["par"].create(connection)
 
 
+def _note_where_the_pin_was_shown(connection: Connection) -> None:
+    """6 to 7: where the manager's PIN was typed."""
+    PIN_SHOWN.create(connection)
+
+
 # The first leads from 1 to 2.
-STEPS: tuple[Step, ...] = (_number_the_schema, _know_people, _share_the_book, _count_the_stock, _keep_pars)
+STEPS: tuple[Step, ...] = (
+    _number_the_schema,
+    _know_people,
+    _share_the_book,
+    _count_the_stock,
+    _keep_pars,
+    _note_where_the_pin_was_shown,
+)
 NEWEST = 1 + len(STEPS)
 
 

@@ -117,3 +117,10 @@ WRONG_PIN = Table(
     Column("source", String(80), nullable=False),
     Column("at", String(40), nullable=False),  # ISO 8601, UTC
 )
+
+PIN_SHOWN = Table(
+    "pin_shown",  # sources that have shown the PIN since it was set
+    metadata,
+    Column("venue", String(80), primary_key=True),
+    Column("source", String(80), primary_key=True),
+)

@@ -18,6 +18,10 @@ NONE_YET = (
 LOCKED = "Locked. What is the manager's needs the PIN again."
 SET = "The PIN is set. Every device that was unlocked is locked."
 REMOVED = "There is no PIN any more. Everybody may change prices now."
+CLOSED = (
+    "A wrong PIN was tried too often. Type it on a device that had it right before, "
+    "or set a new one in the terminal: prep-assistant pin set."
+)
 NOT_HERE = (
     "A PIN is set on the bar's own machine: open the page there, or run prep-assistant pin set in its terminal. "
     "Where there is one already, only the terminal changes it."
@@ -51,7 +55,7 @@ def refused(error: PinError) -> str:
         case PinNotTaken():
             return f"A PIN is {SHORTEST} to {LONGEST} digits, and nothing else. Choose another."
         case TriedTooOften(until) if until == FOR_GOOD:
-            return "A wrong PIN was tried too often. Set a new one in the terminal: prep-assistant pin set."
+            return CLOSED
         case TriedTooOften(until, now):
             wait = counted(_minutes(until - now), "minute")
             return f"A wrong PIN was tried too often. Wait {wait}, then try again."

@@ -32,6 +32,7 @@ WORDS = {  # what a row of each table is
     "pack_price": "prices",
     "par_level": "pars",
     "person": "people",
+    "pin_shown": "devices that had the PIN",
     "quiz_mark": "quiz marks",
     "sold": "drinks sold",
     "supplier_name": "suppliers' names",

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Collection
+from functools import partial
 
 from flask import Flask
 
 from assistant.services import Services as Bar
 from assistant.web.body import MOST_BYTES
-from assistant.web.door import close_the_door
+from assistant.web.door import close_the_door, who_asks
 from assistant.web.guard import guard
 from assistant.web.hands_free import Services, add_hands_free
 from assistant.web.kept_page import add_kept_page
@@ -38,7 +39,7 @@ def create_app(
     if pairing is not None:
         close_the_door(app, pairing, lambda: services.tonight().book.house.name)
     refuse_in_json(app)
-    add_manager(app, services, hosts)
+    add_manager(app, services, partial(who_asks, pairing), hosts)
     add_routes(app, services)
     add_hands_free(app, services)
     add_kept_page(app)

@@ -68,9 +68,7 @@ class Devices:
     def all(self) -> tuple[Device, ...]:
         """Those that have joined and not run out, the latest first."""
         kept = self._now_kept()
-        return tuple(
-            Device(digest[:NAME_LETTERS], at, kept.address.get(digest, "")) for at, digest in self._lasting(kept)
-        )
+        return tuple(Device(called(digest), at, kept.address.get(digest, "")) for at, digest in self._lasting(kept))
 
     def admit(self, address: str = "") -> str:
         """A new device: the token that it shows from now on. Raises OSError when that cannot be kept."""
@@ -89,7 +87,7 @@ class Devices:
     def forget(self, name: str) -> bool:
         """Turn one device out; False where none is called so. Raises OSError when that cannot be kept."""
         with self._changing() as kept:
-            left = {digest: at for digest, at in kept.joined.items() if digest[:NAME_LETTERS] != name}
+            left = {digest: at for digest, at in kept.joined.items() if called(digest) != name}
             if len(left) == len(kept.joined):
                 return False
             self._keep(left, kept.address)
@@ -130,6 +128,11 @@ class Devices:
     def _lasts(self, joined_at: datetime) -> bool:
         """Whether it may still come in; one that joined in the future did so by a clock that was wrong."""
         return joined_at - timedelta(days=1) <= self._now() < joined_at + LASTS
+
+
+def called(device: str) -> str:
+    """The short name of a device as `Devices.known` gives it: what it is listed and turned out by."""
+    return device[:NAME_LETTERS]
 
 
 def _digest(token: str) -> str:

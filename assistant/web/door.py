@@ -61,6 +61,12 @@ def close_the_door(app: Flask, pairing: Pairing, house: HouseName) -> None:
         return answer
 
 
+def who_asks(pairing: Pairing | None) -> str:
+    """What a request comes from, in a few letters: its device, or its address where devices do not join."""
+    device = pairing and pairing.devices.known(request.cookies.get(COOKIE, ""))
+    return f"device {devices.called(device)}" if device else request.remote_addr or ""
+
+
 def _asked_to_join() -> ResponseReturnValue:
     return jsonify(error=SENTENCES[401]), 401, {"WWW-Authenticate": "JoiningCode"}
 

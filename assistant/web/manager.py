@@ -45,8 +45,12 @@ class PinBody(Body):
     pin: Annotated[str, StringConstraints(max_length=LONGEST_TYPED)]
 
 
-def add_manager(app: Flask, services: Services, own_addresses: Collection[str] = ()) -> None:
-    """Gives the app the PIN's addresses; `own_addresses`: of this machine, beside the loopback's."""
+def add_manager(app: Flask, services: Services, source: Callable[[], str], own_addresses: Collection[str] = ()) -> None:
+    """Gives the app the PIN's addresses.
+
+    `source`: whose wrong tries those of a request are counted with. `own_addresses`: of this machine, beside the
+    loopback's.
+    """
     manager = services.manager
 
     @app.get("/api/pin")
@@ -69,7 +73,7 @@ def add_manager(app: Flask, services: Services, own_addresses: Collection[str] =
     def unlock() -> ResponseReturnValue:
         body = json_body(PinBody)
         try:
-            token = manager.unlock(body.pin, request.remote_addr or "")
+            token = manager.unlock(body.pin, source())
         except PinError as error:
             raise _refused(error) from None
         answer = _told(pins.unlocked(UNLOCKED_FOR), manager, left=UNLOCKED_FOR)

@@ -67,3 +67,14 @@ def test_the_right_one_forgives(memory: Memory) -> None:
         pass
     memory.pins.forgive("tablet", START - timedelta(days=1))
     assert memory.pins.count("tablet", START) is None
+
+
+def test_who_had_it_right_is_known_after_a_restart(memory: Memory, url: str) -> None:
+    """Strangers that were locked out before it keep nobody out who had it, now as then; it is noted once."""
+    for _ in range(2):
+        memory.pins.forgive("office", START)
+    while any(memory.pins.count(f"phone {n}", START) is None for n in range(20)):
+        pass
+    with closing(Memory(url)) as again:
+        assert again.pins.count("a new tablet", START) is not None
+        assert again.pins.count("office", START) is None

@@ -22,9 +22,12 @@ from assistant.ears.scripted import Scripted
 from assistant.pin import Work
 from assistant.services import Services
 from assistant.web import create_app
+from assistant.web.devices import Devices
+from assistant.web.pairing import Pairing
 
 PIN, WRONG = "482913", "482914"
 COST = "what does a gimlet cost"
+HTTPS = "https://localhost"
 PHONE = {"REMOTE_ADDR": "192.0.2.7"}
 
 
@@ -187,6 +190,33 @@ class TestUnlocking:
         assert (answer.status_code, answer.headers["Retry-After"]) == (429, "900")
         assert "Wait fifteen minutes" in answer.get_json()["error"]
         assert post(client, "unlock", PIN).status_code == 200
+
+    def test_joined_devices_are_told_apart_though_their_address_is_one(
+        self, services: Services, tmp_path: Path
+    ) -> None:
+        """A guest's wrong tries keep the guest's phone waiting, and not the manager's behind the same router."""
+        pairing = Pairing(Devices(tmp_path / "devices.json"))
+        app, code = create_app(services, pairing=pairing), pairing.new_code()
+        guest, manager = app.test_client(), app.test_client()
+        for phone in (guest, manager):
+            phone.post("/api/join", json={"code": code}, base_url=HTTPS)
+
+        def unlock(phone: FlaskClient, digits: str) -> int:
+            return phone.post("/api/pin/unlock", json={"pin": digits}, base_url=HTTPS).status_code
+
+        assert [unlock(guest, WRONG) for _ in range(6)] == [403] * 5 + [429]
+        assert unlock(manager, PIN) == 200
+
+    def test_the_log_names_a_device_as_the_list_of_devices_does(
+        self, services: Services, tmp_path: Path, caplog: pytest.LogCaptureFixture
+    ) -> None:
+        """So that whoever tries PINs can be turned out."""
+        pairing = Pairing(Devices(tmp_path / "devices.json"))
+        guest = create_app(services, pairing=pairing).test_client()
+        guest.post("/api/join", json={"code": pairing.new_code()}, base_url=HTTPS)
+        guest.post("/api/pin/unlock", json={"pin": WRONG}, base_url=HTTPS)
+        (device,) = pairing.devices.all()
+        assert f"a wrong PIN from device {device.name}" in caplog.text
 
     def test_a_made_up_source_gives_no_new_tries(self, phone: FlaskClient) -> None:
         """A header that names another address is not believed."""
