@@ -75,6 +75,7 @@ class Assembler:
             bitterness=entry.bitterness,
             flavour=entry.flavour,
             allergens=None if entry.allergens is None else frozenset(entry.allergens),
+            vegan=entry.vegan,
             storage=entry.storage,
             shelf_life=None if entry.shelf_life_days is None else quantity(entry.shelf_life_days, "day"),
             caution=entry.caution,

@@ -105,6 +105,7 @@ class Ingredient:
     bitterness: int | None = None  # 0 none .. 5 as aromatic bitters, house scale
     flavour: tuple[str, ...] = ()
     allergens: frozenset[str] | None = None  # names of the EU 14 and US 9; empty set: none by our data
+    vegan: bool | None = None  # False: from animals, or made with them; True: the label was read, and it is not
     storage: str = ""
     shelf_life: Quantity | None = None  # days once opened or made
     caution: str = ""

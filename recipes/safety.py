@@ -53,6 +53,10 @@ ASKED_FOR: dict[str, frozenset[str]] = {
 } | {name: frozenset({name}) for name in ALLERGENS - {"nuts", "gluten", "wheat"}}
 
 
+VEGAN = "vegan"  # what is asked of all that comes from animals
+FROM_ANIMALS = frozenset({"egg", "milk", "fish", "crustaceans", "molluscs"})  # allergens that no vegan has
+
+
 class Finding(StrEnum):
     """An answer to 'is there X in it'. NO speaks of our data alone."""
 
@@ -145,7 +149,7 @@ def contains_allergen(names: Iterable[str], asked: str, book: Book) -> Verdict:
 
 
 def drinks_by_content(asked: str, book: Book) -> tuple[tuple[Drink, Verdict], ...]:
-    """Of every drink, in the book's order, whether it holds an allergen class or alcohol; `asked` as in ASKED_FOR.
+    """Of every drink, in the book's order, whether it holds what is asked for; `asked` as in `verdict_on`.
 
     Each ingredient is looked into once, and the verdict names what is poured or put on top, not what is within that;
     drinks with the same of it share one. It is worked out once for each word, and kept with the book.
@@ -156,6 +160,13 @@ def drinks_by_content(asked: str, book: Book) -> tuple[tuple[Drink, Verdict], ..
     return kept[asked]
 
 
+def verdict_on(names: Iterable[str], asked: str, book: Book) -> Verdict:
+    """Whether these hold what is asked for: an allergen class (see ASKED_FOR), 'alcohol', or what is no VEGAN's."""
+    if asked == VEGAN:
+        return from_animals(names, book)
+    return contains_alcohol(names, book) if asked == "alcohol" else contains_allergen(names, asked, book)
+
+
 class _Asked:
     """What one book was asked of all its drinks."""
 
@@ -164,11 +175,7 @@ class _Asked:
 
 
 def _by_content(asked: str, book: Book) -> tuple[tuple[Drink, Verdict], ...]:
-    alcohol = asked == "alcohol"
-    verdicts = {
-        name: contains_alcohol([name], book) if alcohol else contains_allergen([name], asked, book)
-        for name in book.ingredients
-    }
+    verdicts = {name: verdict_on([name], asked, book) for name in book.ingredients}
     with_it = frozenset(name for name, verdict in verdicts.items() if verdict.finding is Finding.YES)
     telling = frozenset(name for name, verdict in verdicts.items() if verdict.finding is not Finding.NO)
     of = cache(partial(_of_names, asked, with_it))
@@ -224,6 +231,19 @@ def contains_alcohol(names: Iterable[str], book: Book) -> Verdict:
     unknown = tuple(i.name for i in bought if i.abv is None and i.name not in fresh)
     finding = Finding.YES if holders else Finding.UNKNOWN if unknown else Finding.NO
     return Verdict(finding, "alcohol", holders, unknown)
+
+
+def from_animals(names: Iterable[str], book: Book) -> Verdict:
+    """Whether any of these ingredients is from animals, or made with them: an egg, milk, fish, or what is marked so.
+
+    A house-made ingredient is what its parts are. One that is not marked either way makes the answer unknown: wine may
+    be fined with egg or isinglass, a liqueur coloured with cochineal, and no allergen tells it.
+    """
+    inside = ingredients_within(names, book)
+    holders = tuple(i.name for i in inside if i.vegan is False or FROM_ANIMALS & (i.allergens or frozenset()))
+    unknown = tuple(i.name for i in inside if i.vegan is None and i.made is None and i.name not in holders)
+    finding = Finding.YES if holders else Finding.UNKNOWN if unknown else Finding.NO
+    return Verdict(finding, VEGAN, holders, unknown)
 
 
 def drink_cautions(drink: Drink, book: Book) -> tuple[Caution, ...]:

@@ -112,6 +112,7 @@ class IngredientEntry(Entry):
     bitterness: StrictInt | None = Field(default=None, ge=0, le=5, description="write a whole number from 0 to 5")
     flavour: tuple[Text, ...] = Field(default=(), description="write a list of words")
     allergens: tuple[Allergen, ...] | None = Field(default=None, description="write a list; leave out if unknown")
+    vegan: StrictBool | None = Field(default=None, description="write true or false; leave out if unknown")
     storage: str = Field(default="", description="write where it is kept")
     shelf_life_days: StrictInt | None = Field(default=None, gt=0, description="write a whole number of days")
     caution: str = Field(default="", description="write a sentence")

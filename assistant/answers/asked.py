@@ -134,6 +134,9 @@ _FORMS: Mapping[Intent, tuple[_Form, ...]] = {
         ("", "what can be made"),
     ),
     Intent.CONTAINS: (
+        ("part text=vegan", "which drinks are vegan"),
+        ("text=vegan ingredient", "whether {ingredient} is vegan"),
+        ("text=vegan", "whether {drink} is vegan"),
         ("part=which text", "which drinks have {text}"),
         ("part=free text", "which drinks have no {text}"),
         ("text=allergens ingredient", "the allergens in {ingredient}"),

@@ -57,6 +57,7 @@ MENDS: Mapping[str, str] = MappingProxyType(  # by field, for whoever fills in t
         "pack.usable": "Write what one pack yields, as 27 ml, or leave it empty.",
         "par": "Write the least to have at opening, as 500 ml.",
         "allergens": "Choose them, or say that they are not looked up.",
+        "vegan": "Choose one, or say that it is not looked up.",
         "garnish": "Write a garnish that the book has, or leave the line out.",
         "stand_ins": "Write an ingredient that the book has, or leave the line out.",
         "say": "Write other names, one on each line.",

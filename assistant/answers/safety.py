@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from decimal import ROUND_HALF_UP, Decimal
 
+from assistant.answers import vegan
 from assistant.answers.base import Answer, Handler, Scene
 from assistant.answers.speech import counted, joined, number, sentence, some
 from assistant.messages import Card, Note, Reply, Row, Table, Tone
@@ -15,17 +16,17 @@ from recipes.mixing import Lack
 from recipes.model import Book, Drink, Pour
 from recipes.safety import (
     ASKED_FOR,
+    VEGAN,
     Caution,
     Finding,
     Hazard,
     Verdict,
-    contains_alcohol,
-    contains_allergen,
     contains_ingredient,
     contents,
     drink_cautions,
     drinks_by_content,
     names_in,
+    verdict_on,
 )
 
 STANDING = "This is what our book says. Labels, your local code and licensed practice decide."
@@ -92,7 +93,7 @@ def contains(command: Command, scene: Scene) -> Answer:
     if verdict is None and asked:
         say = f"I keep no list of {asked}, so for the {subject} that is unknown: ask, and read the labels."
         return Answer(Reply(say, _card(subject, names, None, scene.book), (STANDING,)), focus)
-    say = _spoken(subject, verdict) if verdict else _all_allergens(subject, names, scene.book)
+    say = _answered(subject, verdict) if verdict else _all_allergens(subject, names, scene.book)
     return Answer(Reply(say, _card(subject, names, verdict, scene.book), (STANDING,)), focus)
 
 
@@ -109,10 +110,8 @@ def _verdict(command: Command, names: tuple[str, ...], book: Book) -> tuple[str,
     asked = str(command.slots.get("text", "")).casefold()
     if asked == ALL_OF_THEM:
         return "", None
-    if asked == "alcohol":
-        return asked, contains_alcohol(names, book)
-    if asked in ASKED_FOR:
-        return asked, contains_allergen(names, asked, book)
+    if asked in ASKED_FOR or asked in (VEGAN, "alcohol"):
+        return asked, verdict_on(names, asked, book)
     if not asked and "ingredient" in command.slots and "drink" in command.slots:
         wanted = str(command.slots["ingredient"])
         return wanted, contains_ingredient(names, wanted, book)
@@ -128,16 +127,19 @@ def _which_drinks(command: Command, scene: Scene) -> Answer:
     yes, unknown, no = ([name for name, _ in drinks] for drinks in found.values())
     free = command.slots.get("part") == "free"
     told = _those_without(asked, yes, unknown, no) if free else _those_with(asked, yes, unknown)
+    if asked == VEGAN:
+        told = vegan.drinks_said(yes, unknown, no, free)
     order = (Finding.NO, Finding.UNKNOWN, Finding.YES) if free else (Finding.YES, Finding.UNKNOWN)
     tables = tuple(_listed(asked, finding, found[finding]) for finding in order if found[finding])
-    card = Card("contains", f"Drinks and {asked}", blocks=tables)
+    card = Card("contains", "For a vegan guest" if asked == VEGAN else f"Drinks and {asked}", blocks=tables)
     return Answer(Reply(" ".join(told), card, (STANDING,)), scene.focus)
 
 
 def _listed(asked: str, finding: Finding, drinks: Sequence[tuple[str, Verdict]]) -> Table:
     """The drinks of one finding, and what tells it."""
     rows = tuple(Row(name, (_because(verdict),), tone=_SIGNS[finding]) for name, verdict in drinks)
-    return Table(rows, ("Drink", "Because of"), f"{asked}: {finding.value}")
+    title = vegan.TITLES[finding] if asked == VEGAN else f"{asked}: {finding.value}"
+    return Table(rows, ("Drink", "Because of"), title)
 
 
 def _because(verdict: Verdict) -> str:
@@ -161,6 +163,10 @@ def _those_without(asked: str, yes: list[str], unknown: list[str], no: list[str]
     known = f"{drinks} without {asked} by our data: {some(no, NAMED_ALOUD)}." if no else ""
     rest = [f"Unknown in {counted(len(unknown), 'other')}, so do not offer those without asking."] if unknown else []
     return [known or f"No drink is without {asked} for certain.", *rest, CHECK]
+
+
+def _answered(subject: str, verdict: Verdict) -> str:
+    return vegan.drink_said(subject, verdict) if verdict.asked == VEGAN else _spoken(subject, verdict)
 
 
 def _spoken(subject: str, verdict: Verdict) -> str:
@@ -190,8 +196,12 @@ def _card(subject: str, names: tuple[str, ...], verdict: Verdict | None, book: B
     rows += [Row("unknown, ask", (name,), tone="warn") for name in inside.unknown]
     if not rows:
         rows = [Row("none listed by our data", ("",))]
-    answer = (Note(f"{verdict.asked}: {verdict.finding.value}", _SIGNS[verdict.finding]),) if verdict else ()
+    answer = (Note(_in_short(verdict), _SIGNS[verdict.finding]),) if verdict else ()
     return Card("contains", subject, blocks=(*answer, Table(tuple(rows), title="Allergens")))
+
+
+def _in_short(verdict: Verdict) -> str:
+    return vegan.TITLES[verdict.finding] if verdict.asked == VEGAN else f"{verdict.asked}: {verdict.finding.value}"
 
 
 HANDLERS: dict[Intent, Handler] = {Intent.CONTAINS: contains}

@@ -149,8 +149,10 @@ def _change_table(entry: AbstractTable, key: str, old: Table, value: Mapping[str
             old[inner] = tomlkit.value(_text(inner, new))
 
 
-def _differs(old: Item | None, value: Value) -> bool:
-    unwrapped = old.unwrap() if old is not None else None
+def _differs(old: Item | bool | None, value: Value) -> bool:
+    unwrapped = old.unwrap() if isinstance(old, Item) else old  # a bool comes as it is
+    if isinstance(value, bool) or isinstance(unwrapped, bool):
+        return unwrapped is not value
     if isinstance(value, Decimal | int) and isinstance(unwrapped, int | float):
         return Decimal(str(unwrapped)) != value
     return bool(_with_decimals(unwrapped) != _with_decimals(_plain(value)))
@@ -229,6 +231,8 @@ def _text(key: str, value: Value) -> str:
     match value:
         case str():
             return _string(value)
+        case bool():
+            return "true" if value else "false"
         case tuple():
             inline = f"[{', '.join(map(_string, value))}]"
             return _one_a_line(value) if _is_long(key, inline) else inline

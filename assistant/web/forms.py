@@ -21,6 +21,7 @@ MOST_DRAFT_BYTES = 64_000
 MONEY = frozenset({"price", "pack.price"})
 NUMBERS = frozenset({"abv.value", "sugar.value", "acid.value", "density.value"})
 WHOLE = frozenset({"bitterness", "shelf_life_days"})
+FLAGS = frozenset({"vegan"})
 LISTS = frozenset(
     {"pours", "steps", "say", "sounds_like", "garnish", "flavour", "stand_ins", "allergens", "made.pours", "made.steps"}
 )
@@ -31,6 +32,7 @@ TEXTS = frozenset(
         *("abv.source", "sugar.source", "acid.source", "density.source", "each.size", "each.source", "allergens_are"),
     }
 )
+YES, NO = "yes", "no"  # of a flag
 NONE_LISTED = "none"  # of `allergens_are`: looked up, and there are none
 NUMBER = re.compile(r"\d+(?:[.,]\d+)?")
 PLAIN_MONEY = re.compile(r"\d+(?:[.,]\d{1,2})?")
@@ -53,7 +55,7 @@ class DraftBody(Body):
     @classmethod
     def _known(cls, fields: Mapping[str, object]) -> Mapping[str, object]:
         for key, value in fields.items():
-            if key not in (LISTS if isinstance(value, list) else TEXTS | MONEY | NUMBERS | WHOLE):
+            if key not in (LISTS if isinstance(value, list) else TEXTS | MONEY | NUMBERS | WHOLE | FLAGS):
                 raise ValueError(f"no field {key}")
         return fields
 
@@ -101,6 +103,8 @@ def _value(key: str, typed: str | list[str], currency: str) -> Value | None:
         return None
     if key in MONEY:
         return money_typed(typed, currency)
+    if key in FLAGS and typed in (YES, NO):
+        return typed == YES
     if key in NUMBERS and NUMBER.fullmatch(typed):
         return Decimal(typed.replace(",", "."))
     return int(typed) if key in WHOLE and typed.isdecimal() else typed
@@ -114,6 +118,8 @@ def _shown(value: Value | None) -> str | list[str]:
     match value:
         case tuple():
             return list(value)
+        case bool():
+            return YES if value else NO
         case Decimal():
             return f"{value:f}"
     return "" if value is None else str(value)

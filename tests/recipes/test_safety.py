@@ -49,6 +49,65 @@ def drink_of(book: Book, *names: str) -> Drink:
     return replace(some, name="Test", pours=tuple(pour(n) for n in names), garnish=())
 
 
+class TestFromAnimals:
+    """'Is it vegan?'"""
+
+    @pytest.mark.parametrize(
+        ("names", "finding", "holders"),
+        [
+            (["whole egg"], Finding.YES, ("whole egg",)),
+            (["honey water"], Finding.YES, ("honey",)),
+            (["plain water"], Finding.NO, ()),
+            (["cellar bitters", "plain water"], Finding.UNKNOWN, ()),
+            (["cellar bitters", "whole egg"], Finding.YES, ("whole egg",)),
+            (["almond milk"], Finding.UNKNOWN, ()),
+        ],
+        ids=["egg", "honey in a syrup", "marked", "an unread label", "known in spite of it", "what stands in for milk"],
+    )
+    def test_only_what_the_book_tells(
+        self, names: list[str], finding: Finding, holders: tuple[str, ...], book: Book
+    ) -> None:
+        """By the mark or by an allergen from animals, through house recipes; silence is unknown, never yes."""
+        marked = {
+            "plain water": replace(book.ingredients["plain water"], vegan=True),
+            "honey": Ingredient("honey", Role.SWEETENER, allergens=frozenset(), vegan=False),
+            "honey water": Ingredient(
+                "honey water",
+                Role.SWEETENER,
+                made=HouseRecipe((pour("honey"), pour("plain water")), quantity(500, "milliliter"), ()),
+            ),
+        }
+        verdict = safety.from_animals(names, replace(book, ingredients={**book.ingredients, **marked}))
+        assert (verdict.finding, verdict.holders) == (finding, holders)
+
+    def test_no_bought_bottle_of_the_shipped_book_is_called_vegan(self) -> None:
+        """Labels differ: only what the house presses, picks or draws itself is marked as free of animals."""
+        marked = {i.name for i in the_book().ingredients.values() if i.vegan}
+        assert not marked & {i.name for i in the_book().ingredients.values() if i.abv and i.abv.value.magnitude > 0}
+
+    def test_whatever_is_of_animals_in_the_shipped_book_is_told(self) -> None:
+        """Eggs, cream, milk, honey and the sauce with anchovies."""
+        found = {n for n in the_book().ingredients if safety.from_animals([n], the_book()).finding is Finding.YES}
+        bought = {
+            "egg white",
+            "whole egg",
+            "egg yolk",
+            "heavy cream",
+            "whole milk",
+            "honey",
+            "worcestershire-style sauce",
+        }
+        assert bought <= found
+        assert found - bought == {"honey syrup", "pilot boat punch mix"}
+
+    def test_the_drinks_agree_with_each_by_itself(self) -> None:
+        """The quick list of the whole book, and one drink at a time."""
+        book = the_book()
+        for drink, verdict in safety.drinks_by_content(safety.VEGAN, book):
+            alone = safety.from_animals(safety.names_in(drink), book)
+            assert verdict.finding is alone.finding, drink.name
+
+
 class TestContainsAllergen:
     """'Is there nuts in it?'"""
 

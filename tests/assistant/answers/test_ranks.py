@@ -166,7 +166,6 @@ class TestCard:
 class TestSales:
     """'What sells best?'"""
 
-
     @pytest.mark.parametrize(
         ("text", "expected"),
         [

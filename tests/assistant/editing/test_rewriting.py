@@ -169,6 +169,16 @@ class TestChange:
 class TestPage:
     """The whole file."""
 
+    @pytest.mark.parametrize(("was", "now", "line"), [(None, True, "vegan = true"), (True, False, "vegan = false")])
+    def test_yes_and_no_are_words_of_the_file(self, was: bool | None, now: bool, line: str) -> None:
+        """An answer that is given, or turned round, stands as the file format writes it; the same is no change."""
+        told = "" if was is None else f"vegan = {str(was).lower()}\n"
+        block = f'[[ingredient]]\nname = "honey"\nrole = "sweetener"\n{told}'
+        fields = dict.fromkeys(IngredientEntry.model_fields) | {"name": "honey", "role": "sweetener"}
+        after = rewritten(block, "ingredient", {**fields, "vegan": now})
+        assert line in after.splitlines()
+        assert rewritten(after, "ingredient", {**fields, "vegan": now}) == after
+
     def test_a_change_leaves_every_other_line(self, block: str) -> None:
         """The file differs in one line."""
         new = swapped(PAGE, block, changed(block, price=Decimal(13)))

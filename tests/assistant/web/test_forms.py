@@ -45,6 +45,10 @@ def value(field: str, typed: str | list[str], currency: str = "USD") -> Value | 
         ("pours", ["2 oz gin", "", "1 oz lime juice"], ("2 oz gin", "1 oz lime juice")),
         ("pours", [], None),
         ("storage", "  fridge ", "fridge"),
+        ("vegan", "yes", True),
+        ("vegan", "no", False),
+        ("vegan", "", None),
+        ("vegan", "maybe", "maybe"),
     ],
 )
 def test_what_is_typed_is_read_and_what_is_no_number_stays(
