@@ -3,9 +3,9 @@
 Sources are of two kinds: those that have shown the PIN since it was set, and strangers. Each kind has half of the
 tries, so that whoever tries on a device of their own closes the door to strangers alone, and not to the manager's.
 
-Six digits are a million PINs. However many devices try, fifty wrong ones of a kind close the door to it until the PIN
-is set anew in the terminal: of both kinds together a hundred, a chance of one in ten thousand. A hundred is also the
-most that NIST SP 800-63B, 5.2.2, allows.
+Six digits are a million PINs. However many devices try, fifty wrong ones of a kind with no right one of that kind
+between them close the door to it until the PIN is set anew in the terminal: of both kinds together a hundred, a chance
+of one in ten thousand. A hundred is also the most that NIST SP 800-63B, 5.2.2, allows one after another.
 """
 
 from __future__ import annotations
