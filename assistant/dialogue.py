@@ -247,12 +247,12 @@ class Dialogue:
             case Intent.MUTE | Intent.UNMUTE:
                 return talk.voice_switched(command.intent is Intent.UNMUTE)
             case Intent.TRAIL:
-                return self._trail_told()
+                return self._trail_told(str(command.slots.get("ingredient", "")))
         return talk.nothing_open()
 
-    def _trail_told(self) -> Reply:
+    def _trail_told(self, of: str) -> Reply:
         try:
-            return changes_told(one_trail(self._memory.trail(LOOKED_AT), self._edited()), self._clock())
+            return changes_told(one_trail(self._memory.trail(LOOKED_AT), self._edited()), self._clock(), of)
         except (MemoryFailed, OSError):
             log.exception("the trail cannot be read")
             return talk.not_read()

@@ -115,6 +115,7 @@ _TOKEN = re.compile(
     """,
     re.VERBOSE,
 )
+_HOW_IT_IS = re.compile(r"\s+(?:gone|out|back|empty|finished|done|off)\b")  # before it, 's is 'is': "gin's gone"
 
 
 @dataclass(frozen=True)
@@ -175,7 +176,10 @@ def _spoken(match: re.Match[str], after_number: bool) -> str:
         return _AFTER_NUMBER[match[0]]
     if match["symbol"]:
         return _SYMBOLS.get(match[0], "")
-    return _word(match["word"])
+    word = match["word"]
+    if word.endswith("'s") and word not in _CONTRACTIONS and _HOW_IT_IS.match(match.string, match.end()):
+        return f"{_word(word[:-2])} is"
+    return _word(word)
 
 
 def _word(word: str) -> str:

@@ -77,6 +77,7 @@ _FORMS: Mapping[Intent, tuple[_Form, ...]] = {
     ),
     Intent.LIST: (
         ("shelf", "the drinks of {shelf}"),
+        ("drink", "drinks like {drink}"),
         ("part text", "the drinks by {part}, {text}"),
         ("", "what is on the menu"),
     ),
@@ -147,6 +148,7 @@ _FORMS: Mapping[Intent, tuple[_Form, ...]] = {
         ("", "the allergens in {drink}"),
     ),
     Intent.TASTE: (
+        ("text=what", "what {ingredient} is"),
         ("text", "how long {ingredient} keeps"),
         ("ingredient", "what {ingredient} tastes like"),
         ("", "what {drink} tastes like"),

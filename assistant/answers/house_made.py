@@ -14,22 +14,53 @@ from recipes.bottling import PLAIN_WATER
 from recipes.model import Book, HouseRecipe, Ingredient
 from recipes.portions import is_dry_sugar
 from recipes.safety import contents
+from recipes.spec import to_step
 from recipes.sucrose import Syrup, syrup, syrup_by_volume
-from recipes.units import WEIGHED, Quantity, quantity
+from recipes.units import WEIGHED, Amount, Quantity, Unit, quantity
 
 YEAR = 365  # days
+FIVE, ONE, QUARTER, TENTH = Decimal(5), Decimal(1), Decimal("0.25"), Decimal("0.1")
 KILO, LITRE = quantity(1, "kilogram"), quantity(1, "liter")
 
 
-def recipe(name: str, scene: Scene) -> Answer:
-    """'What's in our lime cordial?': its parts and what they make."""
+def recipe(name: str, scene: Scene, asked: Amount | None = None) -> Answer:
+    """'What's in our lime cordial?', 'make two litres of orgeat': its parts and what they make."""
     ingredient = scene.book.ingredients[name]
     made = ingredient.made
     if made is None:
         return _bought(name, scene)
+    if asked is not None:
+        size = _size(asked, scene.book)
+        if not size.is_compatible_with(made.makes.units):
+            say = f"The book tells how much {name} its recipe makes by volume alone. Ask for ounces or litres of it."
+            return Answer(Reply(say), replace(scene.focus, ingredient=name))
+        made = as_much(made, size)
     parts = ", ".join(pour(each.amount, each.ingredient) for each in made.pours)
     say = f"{name}: {parts}. Makes {volume(made.makes)}.{_keeps(ingredient)}"
     return _answer(say, ingredient, made, scene)
+
+
+def as_much(made: HouseRecipe, size: Quantity) -> HouseRecipe:
+    """The recipe made larger or smaller, each line as finely as a jug, a scale or a hand can measure it."""
+    factor: Decimal = (size / made.makes).to("dimensionless").magnitude
+    pours = tuple(replace(each, amount=_measurable(each.amount.times(factor))) for each in made.pours)
+    return replace(made, pours=pours, makes=size)
+
+
+def _size(asked: Amount, book: Book) -> Quantity:
+    return book.house.bottle * asked.number if asked.unit is Unit.BOTTLE else book.house.measures.physical(asked)
+
+
+def _measurable(amount: Amount) -> Amount:
+    """As a jug and a scale are read, to a five from a hundred grams or mL up, to one from ten; the rest by quarters."""
+    if amount.unit in (Unit.KILOGRAM, Unit.LITRE):
+        thousand = Unit.GRAM if amount.unit is Unit.KILOGRAM else Unit.MILLILITRE
+        return _measurable(Amount(amount.number * 1000, thousand))
+    if amount.unit in (Unit.GRAM, Unit.MILLILITRE):
+        step = FIVE if amount.number >= 100 else ONE if amount.number >= 10 else TENTH
+    else:
+        step = QUARTER
+    return Amount(max(to_step(amount.number, step), step), amount.unit)
 
 
 def making(name: str, scene: Scene) -> Answer:

@@ -1,4 +1,4 @@
-"""What is said of the drinks of a shelf, a method or a glass, and of the whole book: LIST."""
+"""What is said of the drinks of a shelf, a family, a method or a glass, and of the whole book: LIST."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from assistant.answers.speech import article, capital, counted, joined, some
 from assistant.filling import turned
 from assistant.messages import Card, Note, Reply, Row, Table
 from grammar.command import Command, Intent
+from recipes.families import classify, drinks_in
 from recipes.model import Book, Drink, Glass
 from recipes.stock import blocked
 
@@ -22,6 +23,8 @@ def listed(command: Command, scene: Scene) -> Answer:
     if "shelf" in slots:
         shelf = str(slots["shelf"])
         return _told(book.shelves.get(shelf, shelf), book.drinks_on(shelf), scene)
+    if "drink" in slots:
+        return _kin(book.drinks[str(slots["drink"])], scene)
     text = str(slots.get("text", ""))
     if slots.get("part") == "method":
         return _told(capital(text), (drink for drink in book.drinks.values() if drink.method == text), scene)
@@ -44,6 +47,15 @@ def _told(head: str, drinks: Iterable[Drink], scene: Scene) -> Answer:
     alone = Command(Intent.SPEC, {"drink": found[0].name})
     focus = turned(scene.focus, alone) if len(found) == 1 else scene.focus
     return Answer(Reply(say, _card(head, found, scene)), focus)
+
+
+def _kin(drink: Drink, scene: Scene) -> Answer:
+    """'What else is like a Negroni?': the rest of its family."""
+    family = drink.family or classify(drink, scene.book).family
+    kin = [other for other in drinks_in(family, scene.book) if other is not drink] if family else []
+    if not kin or family is None:
+        return Answer(Reply(f"The book has no other drink of the {drink.name}'s kind."), scene.focus)
+    return _told(f"Like the {drink.name}, of the {scene.book.families[family].title} family", kin, scene)
 
 
 def _by_shelf(scene: Scene) -> Answer:

@@ -66,9 +66,21 @@ def _whole_menu(_: Command, scene: Scene) -> Reply:
     first, target = found.costings[0], percent(house.target_pour_cost * 100)
     say = (
         f"{capital(counted(len(found.costings), 'drink'))} on the menu, {integer(over) if over else 'none'} over "
-        f"{target}. The dearest is the {first.drink.name}, at {percent(_share(first) * 100)} of its price."
+        f"{target}. The dearest is the {first.drink.name}, at {percent(_share(first) * 100)} of its price. "
+        f"{_together(found, scene)}"
     )
-    return Reply(say, Card("cost", "The menu", blocks=_menu_blocks(found, house, MOST_PRINTED)))
+    return Reply(say.strip(), Card("cost", "The menu", blocks=_menu_blocks(found, house, MOST_PRINTED)))
+
+
+def _together(found: Menu, scene: Scene) -> str:
+    """The pour cost of the whole: by the last sales list, or else with one of each."""
+    counts = {c.drink.name: Decimal(scene.sold.get(c.drink.name, 0) if scene.sold else 1) for c in found.costings}
+    cost = sum((c.known_money * counts[c.drink.name] for c in found.costings), Decimal(0))
+    net = sum(((c.net_money or Decimal(0)) * counts[c.drink.name] for c in found.costings), Decimal(0))
+    if not net:
+        return ""
+    how = "by the last sales list" if scene.sold else "one of each sold"
+    return f"All together, {how}, it is {percent(cost / net * 100)}."
 
 
 def _listed(found: Menu, limit: str) -> str:

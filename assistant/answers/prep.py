@@ -47,7 +47,10 @@ def _spoken(covers: int, sheet: Sheet, shared: str) -> str:
     parts = [f"Start with {joined(first)}"] if first else []
     parts += [f"fruit to press: {joined(fruit[:NAMED_ALOUD])}"] if fruit else []
     enough = f"Of {joined([task.ingredient.name for task in sheet.enough][:NAMED_ALOUD])} there is enough."
-    said = [head, f"{'; '.join(parts)}. The sheet has all {number(len(sheet.tasks))}." if parts else "Nothing to make."]
+    said = [
+        head,
+        f"{'; '.join(parts)}. The sheet has all {counted(len(sheet.tasks), 'job')}." if parts else "Nothing to make.",
+    ]
     return " ".join([*said, enough] if sheet.enough and parts else said)
 
 

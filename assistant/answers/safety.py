@@ -187,7 +187,11 @@ def _all_allergens(subject: str, names: tuple[str, ...], book: Book) -> str:
     if inside.unknown:
         rest = f"unknown for {joined(inside.unknown)}"
         return f"{known}; {rest}. {ASK}" if known else f"The {subject}: allergens {rest}. {ASK}"
-    return f"{known} by our data." if known else f"The {subject} has no listed allergen by our data. Check the labels."
+    return (
+        f"{known} by our data. {CHECK}"
+        if known
+        else f"The {subject} has no listed allergen by our data. Check the labels."
+    )
 
 
 def _card(subject: str, names: tuple[str, ...], verdict: Verdict | None, book: Book) -> Card:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
+from decimal import ROUND_CEILING, Decimal
 
 from assistant.answers import house_made
 from assistant.answers.base import Answer, Handler, Scene
@@ -21,6 +23,7 @@ from assistant.answers.measured import (
     said,
     said_pour,
 )
+from assistant.answers.measures import converted
 from assistant.answers.safety import caution_lines, poured_cautions
 from assistant.answers.speech import amount as amount_said
 from assistant.answers.speech import article, capital, counted, integer, joined, plural, pour, sentence
@@ -28,8 +31,10 @@ from assistant.messages import Card, Focus, Reply
 from grammar.command import Command, Intent
 from recipes.model import Drink, Ice, Pour
 from recipes.scaling import ScaledLine
-from recipes.units import Unit
+from recipes.stocktake import is_pressed
+from recipes.units import Amount, Unit
 
+PRESSED_AHEAD = 20  # from so many drinks, somebody counts fruit (house choice)
 SPOKEN_UNITS = {"oz": "ounces", "ml": "millilitres", "part": "parts"}
 DASHED = frozenset({Unit.DASH, Unit.DROP})
 _SAME = {"cl": "ml", "l": "ml", "parts": "part"}  # other unit words and what they come to
@@ -38,7 +43,7 @@ _SAME = {"cl": "ml", "l": "ml", "parts": "part"}  # other unit words and what th
 def spec(command: Command, scene: Scene) -> Answer:
     """'Gimlet spec', 'the garnish on a gimlet': the whole of it, or the one part asked for; a syrup's own recipe."""
     if "drink" not in command.slots:
-        return house_made.recipe(str(command.slots["ingredient"]), scene)
+        return house_made.recipe(str(command.slots["ingredient"]), scene, so_much(command))
     drink = drink_meant(command, scene)
     focus = replace(scene.focus, drink=drink.name, ingredient=None)
     if "part" in command.slots:
@@ -48,7 +53,9 @@ def spec(command: Command, scene: Scene) -> Answer:
 
 
 def units(command: Command, scene: Scene) -> Answer:
-    """'In mil': what was said last, in that unit, and all that follows too."""
+    """'In mil': what was said last, in that unit, and all that follows too. 'How many mils in a barspoon?'"""
+    if "text" in command.slots:
+        return converted(str(command.slots["text"]), str(command.slots["unit"]), scene)
     unit = _unit(str(command.slots.get("unit", "")))
     if unit is None:
         return Answer(Reply("I can give amounts in ounces, in millilitres or in parts. Which?"), scene.focus)
@@ -99,8 +106,20 @@ def _amounts(drink: Drink, pours: tuple[Pour, ...], scene: Scene, instead_of: st
     head = f"No {instead_of} in the {drink.name}, but " if instead_of else ""
     say = sentence(f"{head}{joined([_as_asked(line, focus) for line in lines])}{many}")
     card = Card("amount", called(drink, unabridged), facts(drink), (lines_table(lines, out=scene.out),))
-    told = " ".join(filter(None, (say, roundings(lines))))
+    told = " ".join(filter(None, (say, _fruit(lines, scene), roundings(lines))))
     return Answer(Reply(told, card, poured_cautions(drink, pours, scene.book)), focus)
+
+
+def _fruit(lines: Sequence[ScaledLine], scene: Scene) -> str:
+    """How many to press, for more than are pressed as they are ordered."""
+    if scene.focus.count < PRESSED_AHEAD or len(lines) != 1:
+        return ""
+    pack = scene.book.ingredients[lines[0].pour.ingredient].pack
+    if pack is None or not is_pressed(scene.book.ingredients[lines[0].pour.ingredient]):
+        return ""
+    juice = scene.book.house.measures.physical(lines[0].exact)
+    fruit = (juice / pack.usable.value).to("dimensionless").magnitude * pack.size.m_as("piece")
+    return f"Press about {integer(int(fruit.to_integral_value(ROUND_CEILING)))} fruit."
 
 
 def _as_asked(line: ScaledLine, focus: Focus) -> str:
@@ -148,6 +167,12 @@ def _card(drink: Drink, scene: Scene) -> Card:
 def _unit(word: str) -> str | None:
     unit = _SAME.get(word, word)
     return unit if unit in SPOKEN_UNITS else None
+
+
+def so_much(command: Command) -> Amount | None:
+    """The amount that a command names, if it has a size."""
+    number, unit = Decimal(command.slots.get("amount", 0)), command.slots.get("unit", Unit.PART)
+    return Amount(number, Unit(str(unit))) if number > 0 and unit != Unit.PART else None
 
 
 HANDLERS: dict[Intent, Handler] = {Intent.SPEC: spec, Intent.UNITS: units, Intent.AMOUNT: amount}

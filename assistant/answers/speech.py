@@ -150,10 +150,15 @@ def amount(value: Amount) -> str:
         return amount(Amount(value.number / 1000, Unit.LITRE))
     if value.unit is Unit.GRAM and value.number >= 1000:
         return amount(Amount(value.number / 1000, Unit.KILOGRAM))
-    noun = _NOUNS.get(value.unit, value.unit.value)
+    noun = unit_noun(value.unit)
     if value.unit in _METRIC and value.number * 4 % 1:
         return f"{decimal(value.number)} {plural(noun)}"
     return counted(value.number, noun)
+
+
+def unit_noun(unit: Unit) -> str:
+    """What one of a unit is called: 'ounce', 'barspoon'."""
+    return _NOUNS.get(unit, unit.value)
 
 
 def pour(value: Amount, ingredient: str, of: bool = False) -> str:

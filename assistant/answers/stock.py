@@ -37,7 +37,7 @@ def out_of(command: Command, scene: Scene) -> Answer:
     gone = replace(scene, out=scene.out | set(new))
     instead = " ".join(_instead(name, gone) for name in new) if len(new) <= SWAPS_ALOUD else ""
     noted = f"Noted: {joined(new)} {'is' if len(new) == 1 else 'are'} out."
-    say = " ".join(filter(None, (noted, instead, _stops(drinks))))
+    say = " ".join(filter(None, (noted, instead, _stopped(drinks, new))))
     first, *more = (SetOut(name, out=True) for name in new)
     uncounted = (Counted(name, OnHand()) for name in new if name in scene.on_hand)
     return Answer(Reply(say, card), replace(scene.focus, ingredient=new[0]), first, (*more, *uncounted))
@@ -105,8 +105,8 @@ def makeable(command: Command, scene: Scene) -> Answer:
     drinks = can_make(scene.book, scene.out, using, without)
     asked = joined([f"with {joined(using)}"] * bool(using) + [f"without {joined(without, 'or')}"] * bool(without))
     if not drinks:
-        say = f"Nothing in the book {asked} from what is in.".replace("  ", " ")
-        return Answer(Reply(f"{say} Leave one word out, or ask for a riff."), scene.focus)
+        say = f"No drink {asked} can be made from what is in.".replace("  ", " ")
+        return Answer(Reply(f"{say} Ask for less, or for a riff."), scene.focus)
     say = f"{_how_many(drinks)} {asked}".strip() + f": {some([drink.name for drink in drinks], NAMED_ALOUD)}."
     card = _drinks_card(asked or "from what is in", drinks)
     return Answer(Reply(say, card, (STANDING,) if without else ()), _on(scene.focus, drinks))
@@ -139,10 +139,12 @@ def _on(focus: Focus, drinks: Sequence[Drink]) -> Focus:
     return replace(focus, drink=drinks[0].name, other=focus.drink) if len(drinks) == 1 else focus
 
 
-def _stops(drinks: Sequence[str]) -> str:
+def _stopped(drinks: Sequence[str], names: Sequence[str]) -> str:
+    """Named again, since what stands in was spoken of between."""
     if not drinks:
-        return "It stops no drink."
-    return f"It stops {counted(len(drinks), 'drink')}: {some(drinks, NAMED_ALOUD)}."
+        return f"No drink needs {joined(names, 'or')}."
+    many = counted(len(drinks), "drink")
+    return f"Without {joined(names, 'and')} {many} cannot be made: {some(drinks, NAMED_ALOUD)}."
 
 
 def _instead(name: str, scene: Scene) -> str:

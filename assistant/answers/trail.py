@@ -31,11 +31,11 @@ def one_trail(remembered: Iterable[Entry], edited: Iterable[Entry]) -> tuple[Ent
     return tuple(sorted((*remembered, *edited), key=lambda entry: entry.at, reverse=True))
 
 
-def changes_told(trail: Sequence[Entry], now: datetime) -> Reply:
-    """'Who changed what?': the last change aloud, and the latest ones on the card; `trail` is newest first."""
-    changes = [entry for entry in trail if entry.kind not in EVERYBODYS][:SHOWN]
+def changes_told(trail: Sequence[Entry], now: datetime, of: str = "") -> Reply:
+    """'Who changed what?': the last change (`of` one thing) aloud, the latest on the card; `trail` is newest first."""
+    changes = [entry for entry in trail if entry.kind not in EVERYBODYS and of in ("", entry.name)][:SHOWN]
     if not changes:
-        return Reply("Nothing has been changed yet.")
+        return Reply(f"Nobody has changed {of} yet." if of else "Nothing has been changed yet.")
     last = changes[0]
     did = "took back a change of" if last.undoes else "changed"
     say = (

@@ -208,5 +208,6 @@ class TestBesideAQuiz:
 def test_what_is_out_comes_with_what_stands_in(say: Said) -> None:
     """'We're out of orgeat' names in one breath what stops and what to use."""
     assert say("we're out of orgeat") == (
-        "Noted: orgeat is out. Use almond liqueur or simple syrup instead of orgeat. It stops one drink: Army and Navy."
+        "Noted: orgeat is out. Use almond liqueur or simple syrup instead of orgeat. "
+        "Without orgeat one drink cannot be made: Army and Navy."
     )

@@ -1,4 +1,4 @@
-"""How much of what people say is understood: the sets that tests hold, and two kept back. Prints tables.
+"""How much of what people say is understood: the sets that tests hold, and three kept back. Prints tables.
 
 Run: python -m tests.benchmarks.phrasings
 """
@@ -15,7 +15,12 @@ from tests.assistant.test_phrasings import SAID_BEFORE, SETS, Phrasings, Unanswe
 from tests.expected import is_sure
 
 OUTCOMES = ("right", "wrong as if sure", "asked", "not understood")
-ALL = SETS | {"kept back": both("phrasings_held_back"), "second shift": both("phrasings_second_shift")}
+KEPT_BACK = {
+    "kept back": both("phrasings_held_back"),
+    "second shift": both("phrasings_second_shift"),
+    "third shift": both("phrasings_third_shift"),
+}
+ALL = SETS | KEPT_BACK
 
 
 def outcome(reply: Reply, right: bool) -> str:

@@ -18,7 +18,7 @@ CLEANED = [
     ("well", "well"),
     ("Bee's Knees", "bees knees"),
     ("bees' knees", "bees knees"),
-    ("orgeat's back", "orgeats back"),
+    ("orgeat's back", "orgeat is back"),
     ("Vieux Carré", "vieux carre"),
     ("crème de violette", "creme de violette"),
     ("gin & tonic", "gin and tonic"),
@@ -58,6 +58,21 @@ CLEANED = [
     (" \t\n", ""),
     ("...!?", ""),
 ]
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("gin's gone", "gin is gone"),
+        ("the orgeat's back in", "the orgeat is back in"),
+        ("what's out", "what's out"),
+        ("gannet's rest", "gannets rest"),
+        ("the bee's knees is off", "the bees knees is off"),
+    ],
+)
+def test_how_a_thing_is_may_be_said_in_short(text: str, expected: str) -> None:
+    """'Gin's gone' tells of gin; what belongs to somebody stays as it is."""
+    assert " ".join(phrase(text)) == expected
 
 
 @pytest.mark.parametrize(("text", "expected"), CLEANED)

@@ -66,3 +66,18 @@ def test_what_is_off_tonight_is_told() -> None:
 def test_one_alone_is_what_the_talk_goes_on_with(talk: Talk) -> None:
     """'What goes in a mule mug?', 'what's in it?'"""
     assert talk.ask("list", part="glass", text="mule mug").focus.drink == "Moscow Mule"
+
+
+@pytest.mark.parametrize(
+    ("drink", "expected"),
+    [
+        ("Negroni", "Like the Negroni, of the equal-part aperitif family, five drinks: Boulevardier, Old Pal, "),
+        ("Moscow Mule", "Like the Moscow Mule, of the buck family, one drink: Gin Buck."),
+        ("Copper Daisy", "Like the Copper Daisy, of the daisy family, "),
+    ],
+)
+def test_what_is_like_a_drink_is_its_family(drink: str, expected: str, talk: Talk) -> None:
+    """'What else is like a Negroni?', never the drink itself."""
+    say = talk.say("list", drink=drink)
+    assert say.startswith(expected)
+    assert say.count(drink) == 1

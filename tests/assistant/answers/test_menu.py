@@ -45,6 +45,20 @@ def test_the_whole_menu_is_told_dearest_first() -> None:
     }
 
 
+@pytest.mark.parametrize(
+    ("sold", "expected"),
+    [
+        (NOTHING, "All together, one of each sold, it is "),
+        (SOLD, "All together, by the last sales list, it is "),
+        ({"Gimlet": 3}, "All together, by the last sales list, it is eighteen point two percent."),
+    ],
+    ids=["no sales", "sales", "one drink alone"],
+)
+def test_the_pour_cost_of_the_whole(sold: Mapping[str, int], expected: str) -> None:
+    """Weighted by what was sold: of Gimlets alone it is the Gimlet's own."""
+    assert expected in asked("menu", sold).say
+
+
 def test_the_mix_names_stars_and_dogs() -> None:
     """Each drink stands in one quadrant, under what to do about it; the second picture shows what each earned."""
     reply = asked("mix")

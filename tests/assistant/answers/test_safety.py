@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from assistant.answers.base import Scene
-from assistant.answers.safety import STANDING, caution_lines, contains
+from assistant.answers.safety import CHECK, STANDING, caution_lines, contains
 from assistant.messages import Focus, Table
 from grammar.command import Command, Intent
 from recipes.model import Book
@@ -62,12 +62,12 @@ class TestContains:
 
     def test_all_allergens_are_listed_when_none_is_named(self, scene: Scene) -> None:
         """'What allergens are in the Manhattan?'"""
-        assert ask(scene, drink="Manhattan") == "The Manhattan holds sulphites by our data."
+        assert ask(scene, drink="Manhattan") == f"The Manhattan holds sulphites by our data. {CHECK}"
 
     def test_all_allergens_of_a_thing_are_listed_whatever_drink_is_talked_of(self, scene: Scene) -> None:
         """'Allergens in the egg white' is about the egg white, not about whether the Daiquiri has any."""
         said = ask(scene, drink="Daiquiri", ingredient="egg white", text="allergens")
-        assert said == "The egg white holds egg by our data."
+        assert said == f"The egg white holds egg by our data. {CHECK}"
 
     def test_every_answer_carries_the_standing_line(self, scene: Scene) -> None:
         """Labels, local code and licensed practice decide, each time."""

@@ -178,6 +178,13 @@ class TestAmount:
         talk.ask("scale", drink="Daiquiri", count=3)
         assert talk.say("amount", ingredient="lime juice") == "Two and a quarter ounces of lime juice for three."
 
+    def test_for_many_the_fruit_is_counted(self, talk: Talk) -> None:
+        """'How many limes for fifty?': 37.5 ounces at an ounce or less a lime; nobody counts limes for three."""
+        said = talk.say("amount", drink="Daiquiri", ingredient="lime juice", count=50)
+        assert said == "Thirty-seven and a half ounces of lime juice for fifty. Press about forty-two fruit."
+        assert "fruit" not in talk.say("amount", drink="Daiquiri", ingredient="lime juice", count=3)
+        assert "fruit" not in talk.say("amount", drink="Daiquiri", ingredient="white rum", count=50)
+
     def test_of_nothing_in_particular_is_of_everything(self, talk: Talk) -> None:
         """'How much?' gets the spec."""
         assert talk.say("amount", drink="Gimlet").startswith("Gimlet: two ounces gin")

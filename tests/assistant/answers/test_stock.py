@@ -31,7 +31,7 @@ class TestOutOf:
         answer = out_of(Command(Intent.OUT_OF, {"ingredient": "lime juice"}), scene)
         assert answer.reply.say == (
             "Noted: lime juice is out. Use lemon juice instead of lime juice. "
-            "It stops three drinks: Daiquiri, Southside and Gin Rickey."
+            "Without lime juice three drinks cannot be made: Daiquiri, Southside and Gin Rickey."
         )
         assert answer.change == SetOut("lime juice", out=True)
 
@@ -137,7 +137,7 @@ class TestCanMake:
     def test_nothing_left_says_so(self, scene: Scene) -> None:
         """An empty list is a sentence with a way on."""
         answer = makeable(Command(Intent.CAN_MAKE, {"ingredient": "rye whiskey", "role": "bitters"}), scene)
-        assert answer.reply.say.startswith("Nothing in the book with rye whiskey and without bitters")
+        assert answer.reply.say.startswith("No drink with rye whiskey and without bitters can be made")
 
 
 class TestThisOne:

@@ -87,3 +87,30 @@ def test_every_thing_can_be_told_in_words(name: str) -> None:
     """One sentence with a stop, whatever is asked."""
     for slots in ({"ingredient": name}, {"ingredient": name, "text": "keeps"}):
         assert faults_aloud(Talk(HANDLERS, BOOK).say("taste", **slots), name) == ""
+
+
+@pytest.mark.parametrize(
+    ("name", "expected"),
+    [
+        (
+            "falernum",
+            "Falernum is a liqueur made in the house that tastes of clove, lime, almond and ginger. "
+            "It goes in Rum Swizzle and Bellrope Swizzle.",
+        ),
+        (
+            "gentian liqueur",
+            "Gentian liqueur is a bitter liqueur that tastes of bitter, earthy, citrus and floral. "
+            "It goes in Tidewrack.",
+        ),
+    ],
+)
+def test_what_a_thing_is(name: str, expected: str) -> None:
+    """'What is falernum?': what it does in a drink, what it tastes of, and where it goes."""
+    assert Talk(HANDLERS, BOOK).say("taste", ingredient=name, text="what") == expected
+
+
+def test_of_every_thing_it_can_be_said_what_it_is() -> None:
+    """In one sentence that can be read aloud."""
+    talk = Talk(HANDLERS, BOOK)
+    said = {name: talk.say("taste", ingredient=name, text="what") for name in BOOK.ingredients}
+    assert {name: say for name, say in said.items() if faults_aloud(say, *BOOK.drinks)} == {}
