@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from itertools import product
 
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from grammar.automaton import Automaton, Draft
@@ -47,12 +47,14 @@ def drafted(sentences: list[Sentence], loop: bool = False) -> Automaton:
 sentences = st.lists(st.lists(st.sampled_from(LETTERS), min_size=1, max_size=3).map(tuple), min_size=1, max_size=5)
 
 
+@settings(deadline=None)
 @given(sentences)
 def test_a_draft_says_what_was_put_in(listed: list[Sentence]) -> None:
     """The subset construction neither loses nor adds a sentence."""
     assert said(drafted(listed)) == set(listed)
 
 
+@settings(deadline=None)
 @given(sentences, st.booleans())
 def test_the_smallest_says_the_same(listed: list[Sentence], loop: bool) -> None:
     """Minimising changes no sentence, and leaves no two states alike."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from grammar.clean import MAX_CHARACTERS, MAX_WORDS, phrase, words
@@ -97,6 +97,7 @@ def test_a_word_knows_where_it_stood(text: str, word: str, stretch: str) -> None
     assert text[said.start : said.end] == stretch
 
 
+@settings(deadline=None)
 @given(st.text(max_size=200))
 def test_any_text_gives_words_in_order(text: str) -> None:
     """Whatever is typed: words of the text, from left to right, without blanks or capitals."""

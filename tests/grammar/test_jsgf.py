@@ -6,7 +6,7 @@ from contextlib import suppress
 from pathlib import Path
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from grammar import jsgf
@@ -124,6 +124,7 @@ class TestFaults:
         assert fault.mend
         assert str(fault) == f"bar.jsgf:{line}: {fault.problem}; {fault.mend}"
 
+    @settings(deadline=None)
     @given(st.text())
     def test_any_text_is_read_or_refused(self, text: str) -> None:
         """No text whatever breaks the reader."""
@@ -150,6 +151,7 @@ expansions: st.SearchStrategy[Expansion] = st.recursive(
 class TestWriting:
     """Grammar to text."""
 
+    @settings(deadline=None)
     @given(expansions)
     def test_what_is_written_is_read_as_the_same(self, expansion: Expansion) -> None:
         """A grammar, written and read again, is the same grammar."""

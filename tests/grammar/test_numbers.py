@@ -6,7 +6,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from grammar import phrasebook
@@ -162,11 +162,13 @@ class TestSaid:
         """Twenty-two percent is 22."""
         assert counts("values.percent", text) == {Fraction(expected)}
 
+    @settings(deadline=None)
     @given(st.integers(1, 999))
     def test_every_count_comes_back(self, number: int) -> None:
         """Digits are said in words that come to the same number."""
         assert counts("numbers.count", str(number)) == {Fraction(number)}
 
+    @settings(deadline=None)
     @given(st.decimals("0.01", "999.99", places=2))
     def test_every_decimal_comes_back(self, number: Decimal) -> None:
         """So are digits with a point."""

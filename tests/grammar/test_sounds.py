@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from grammar.sounds import PHONES, Voice, distance, from_letters, likeness
@@ -39,6 +39,7 @@ def test_words_of_the_trade_are_said_by_their_letters(word: str, phones: str) ->
     assert likeness(from_letters(word), phones.split()) >= 0.85, from_letters(word)
 
 
+@settings(deadline=None)
 @given(st.text(max_size=30))
 def test_any_letters_give_phones(word: str) -> None:
     """No word breaks the rules; letters that no rule has are silent."""
@@ -82,6 +83,7 @@ phones = st.lists(st.sampled_from(sorted(PHONES)), max_size=8)
 class TestDistance:
     """The weighted edit distance of phones."""
 
+    @settings(deadline=None)
     @given(phones, phones)
     def test_it_is_a_distance(self, one: list[str], other: list[str]) -> None:
         """Nothing to itself, the same both ways, never below nothing."""
@@ -89,11 +91,13 @@ class TestDistance:
         assert distance(one, other) == pytest.approx(distance(other, one))
         assert distance(one, other) >= 0
 
+    @settings(deadline=None)
     @given(phones, phones, phones)
     def test_a_detour_is_no_shortcut(self, one: list[str], other: list[str], third: list[str]) -> None:
         """Going by a third sound is never nearer by more than the confusions are uneven."""
         assert distance(one, other) <= distance(one, third) + distance(third, other) + 0.5 * max(len(one), len(other))
 
+    @settings(deadline=None)
     @given(phones, phones)
     def test_likeness_is_between_nothing_and_all(self, one: list[str], other: list[str]) -> None:
         """One is the same, zero nothing in common."""
