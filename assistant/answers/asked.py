@@ -135,7 +135,8 @@ _FORMS: Mapping[Intent, tuple[_Form, ...]] = {
         ("", "what can be made"),
     ),
     Intent.CONTAINS: (
-        ("part text=vegan", "which drinks are vegan"),
+        ("part=free text=vegan", "which drinks are vegan"),
+        ("part=which text=vegan", "which drinks are not vegan"),
         ("text=vegan ingredient", "whether {ingredient} is vegan"),
         ("text=vegan", "whether {drink} is vegan"),
         ("part=which text", "which drinks have {text}"),

@@ -177,7 +177,7 @@ def _card(found: Ranking, head: str, off: Mapping[str, Sequence[str]], scene: Sc
     figures = [EYE[found.measure](value, scene.book.house) for _, value in shown]
     top = max((abs(value) for _, value in shown), default=Decimal(0)) or Decimal(1)
     pairs = list(zip(shown, figures, strict=True))
-    bars = Bars(tuple(Bar(drink.name, told) for (drink, _), told in pairs), (_top(found, top),) * len(shown), head)
+    bars = Bars(tuple(Bar(drink.name, told) for (drink, _), told in pairs), (_top(found, top),) * len(shown))
     rows = tuple(
         Row(drink.name, (told,), f"off tonight: no {joined(off[drink.name])}" if drink.name in off else "")
         for (drink, _), told in pairs
