@@ -126,9 +126,10 @@ def _which_drinks(command: Command, scene: Scene) -> Answer:
         found[verdict.finding].append((drink.name, verdict))
     yes, unknown, no = ([name for name, _ in drinks] for drinks in found.values())
     free = command.slots.get("part") == "free"
-    told = _those_without(asked, yes, unknown, no) if free else _those_with(asked, yes, unknown)
     if asked == VEGAN:
         told = vegan.drinks_said(yes, unknown, no, free)
+    else:
+        told = _those_without(asked, yes, unknown, no) if free else _those_with(asked, yes, unknown)
     order = (Finding.NO, Finding.UNKNOWN, Finding.YES) if free else (Finding.YES, Finding.UNKNOWN)
     tables = tuple(_listed(asked, finding, found[finding]) for finding in order if found[finding])
     card = Card("contains", "For a vegan guest" if asked == VEGAN else f"Drinks and {asked}", blocks=tables)

@@ -43,7 +43,7 @@ _SAME = {"cl": "ml", "l": "ml", "parts": "part"}  # other unit words and what th
 def spec(command: Command, scene: Scene) -> Answer:
     """'Gimlet spec', 'the garnish on a gimlet': the whole of it, or the one part asked for; a syrup's own recipe."""
     if "drink" not in command.slots:
-        return house_made.recipe(str(command.slots["ingredient"]), scene, so_much(command))
+        return house_made.recipe(str(command.slots["ingredient"]), scene, _so_much(command))
     drink = drink_meant(command, scene)
     focus = replace(scene.focus, drink=drink.name, ingredient=None)
     if "part" in command.slots:
@@ -169,7 +169,7 @@ def _unit(word: str) -> str | None:
     return unit if unit in SPOKEN_UNITS else None
 
 
-def so_much(command: Command) -> Amount | None:
+def _so_much(command: Command) -> Amount | None:
     """The amount that a command names, if it has a size."""
     number, unit = Decimal(command.slots.get("amount", 0)), command.slots.get("unit", Unit.PART)
     return Amount(number, Unit(str(unit))) if number > 0 and unit != Unit.PART else None
