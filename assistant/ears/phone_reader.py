@@ -1,7 +1,10 @@
-"""The phones of a sound, moment by moment, read by a small neural network: the package `hama`, its model in its wheel.
+"""The phones of a sound, moment by moment, read by a small neural network: that of the package `hama`.
 
 It was trained on other speech than PocketSphinx and hears in another way, so it errs elsewhere. It knows nothing of
 words; what is said is found by `assistant.ears.phone_search`, with the pronunciations that all recognisers share.
+
+Its weights are not those of the package's wheel, but what `tests/benchmarks/teaching` made of them for loud rooms; like
+the package they are under the Apache License 2.0 (phones_in_noise.txt).
 """
 
 from __future__ import annotations
@@ -17,6 +20,7 @@ from numpy.typing import NDArray
 
 from assistant.ears.base import Sound
 
+WEIGHTS = Path(__file__).with_name("phones_in_noise.hama")  # laid out as hama 1.7 reads them
 SPELT: Mapping[str, str] = tomllib.loads(Path(__file__).with_name("phones_spelt.toml").read_text(encoding="utf-8"))
 PHONE_NUMBER: Mapping[str, int] = {phone: number for number, phone in enumerate(SPELT)}
 QUIET_S = 0.25  # to put before and after a sound: a phone that it begins or ends with is missed
@@ -49,7 +53,7 @@ class PhoneReader:
     def __init__(self) -> None:
         from hama import ASRModel
 
-        model = ASRModel()
+        model = ASRModel(WEIGHTS)
         self._session = model.session
         symbols = {symbol: number for number, symbol in enumerate(model.decoder_tokens)}
         self._is_spelt = np.zeros((len(symbols), len(SPELT)), np.float32)

@@ -2,7 +2,8 @@
 
 PocketSphinx hears a sentence, in the sound as it came and in the same sound without the room's noise. Phones read off
 the sound by a neural network give the sentences that come nearest to them (`phone_reader`, `phone_search`). All of
-these are weighed against each other (`weighing`).
+these are weighed against each other (`weighing`). Taking the room out helps to tell few words apart and spoils many
+names, more so the more of the room is talk: so it was measured (DEVELOPERS.md), and so phones are read.
 """
 
 from __future__ import annotations
@@ -54,10 +55,12 @@ class SecondOpinion:
         whole = heard_apart(sound)
         spoken = span(whole)
         apart = _ready(Sound(whole.samples[spoken]))
-        aside = self._aside.submit(self._read, apart)  # on the other core
+        as_it_came = _ready(levelled(Sound(sound.samples[spoken])))
+        has_few_words = self._first.is_quick
+        aside = self._aside.submit(self._read, apart if has_few_words else as_it_came)  # on the other core
         time.sleep(LET_BEGIN_S)
         heard = self._first.nearest(apart)
-        again = self._first.nearest(_ready(levelled(Sound(sound.samples[spoken])))) if self._first.is_quick else heard
+        again = self._first.nearest(as_it_came) if has_few_words else heard
         reading, near = aside.result()
         found = sentences_to_weigh((heard, again), near, self._means)
         phones = nearness([tuple(text.split()) for text in found], self._says, reading)
