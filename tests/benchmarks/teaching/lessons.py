@@ -1,4 +1,4 @@
-"""What the phone reader is taught with: speech in a loud room, the same without the room, and the phones that were said.
+"""What the phone reader is taught with: speech in a loud room, the same without it, and the phones that were said.
 
 Speech is recordings of people, with what they said, and voices of espeak-ng and of the package `hibari-tts` that say
 other words than any benchmark does. None of the voices of the demo scripts is among them. A room is a recording, noise
