@@ -4,7 +4,7 @@ Two readings of the same sound are compared: any phones at all, and any phones w
 phrase both go the same way, so the difference of their log likelihoods is about the phrase alone, wherever it stands
 and whatever is said after it. PocketSphinx's own keyword search does much the same in one pass over sound as it comes,
 and missed a quarter to a half of what this finds. What is not found in the sound as it came is looked for once more in
-the sound without its noise. What is found where it is clear is heard once more by another listener (`rivals`).
+the sound without its noise. What is found is heard once more by another listener (`rivals`).
 
 What it takes was read off eleven synthetic voices in noise of a kitchen and of voices, against talk that is none of it;
 `tests/benchmarks/hands_free.py` prints what comes of it.
@@ -37,7 +37,6 @@ NEEDED = -40.0  # nats by which the phrase may fall behind free phones
 SLOPE = 15.0  # nats that take a confidence of 0.5 to 0.73
 SHORTEST_S = 0.3
 PHONE_S = 0.05  # nobody says a phone of it in less: the decoder crams the phrase into a word or two of quick talk
-CLEAR_DB = 30.0  # from quiet parts to loud ones; with less, the second listener errs more than the first
 MARGIN_S = 0.15  # put with the phrase on both sides, for the second listener
 FRAME_S = 0.01
 SHIFT = 1024  # the decoder scales its log likelihoods down by this before it tells them
@@ -78,10 +77,9 @@ class Spotter:
         """What is found in the sound as it came, then without its noise."""
         if sound.seconds < SHORTEST_S or is_silent(sound):
             return
-        depth = depth_db(sound)
-        for treated in (levelled, heard_apart) if depth <= QUIET_ROOM_DB else (levelled,):
+        for treated in (levelled, heard_apart) if depth_db(sound) <= QUIET_ROOM_DB else (levelled,):
             found = self._look(treated(sound))
-            yield Spotted("", 0.0) if depth > CLEAR_DB and self._is_another(found, sound) else found
+            yield Spotted("", 0.0) if self._is_another(found, sound) else found
 
     @cached_property
     def _rivals(self) -> Rivals | None:
