@@ -88,7 +88,7 @@ class Weights:
 
 FEW_WORDS = Weights(
     Choosing(as_it_came=2.0, apart=2.2, phones=0.3, word=3.2),
-    Sureness(ahead=0, near=2.5, as_it_came=1.36, apart=0, quiet=0.07, needed=1.4),
+    Sureness(ahead=0, near=2.5, as_it_came=1.36, apart=0, quiet=0.07, needed=1.5),
 )
 MANY_NAMES = Weights(
     Choosing(as_it_came=0, apart=4, phones=0.6, word=0.6),
