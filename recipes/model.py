@@ -9,7 +9,7 @@ from enum import StrEnum
 from types import MappingProxyType
 from typing import Any, TypeVar, cast
 
-from recipes.units import Amount, Measures, Quantity
+from recipes.units import Amount, Measures, Quantity, Unit, quantity
 
 T = TypeVar("T")
 
@@ -171,6 +171,15 @@ class House:
     drinks_per_cover: Decimal  # mixed drinks that a guest has, on average
     wake_phrase: str = ""  # said before a question when nobody holds the button; empty: none
     pin_also_for: frozenset[str] = frozenset()  # of 'costs', 'stock', 'riffs': what else is the manager's
+
+    def physical(self, asked: Amount) -> Quantity:
+        """What was asked for as a volume (mL), a mass (g) or a count (piece), a bottle being the house's usual one.
+
+        Raises ValueError for parts.
+        """
+        if asked.unit is Unit.BOTTLE:
+            return quantity(self.bottle.m_as("milliliter") * asked.number, "milliliter")
+        return self.measures.physical(asked)
 
 
 @dataclass(frozen=True)

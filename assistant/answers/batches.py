@@ -22,7 +22,7 @@ from recipes.bottling import KEG, Container, Label
 from recipes.errors import BatchError
 from recipes.model import Book, Drink
 from recipes.spec import METRIC, plain, to_step, volume_as
-from recipes.units import POURED, US_JUGS, Amount, Quantity, Unit, quantity
+from recipes.units import POURED, US_JUGS, Amount, Quantity, Unit
 
 Measured = Callable[[Quantity], str]  # how a volume is said
 
@@ -67,7 +67,7 @@ def _size(slots: Mapping[str, SlotValue], scene: Scene) -> Size | None:
     if slots.get("text") == "keg":
         return Filling(KEG)
     if (asked := _asked(slots)) is not None:
-        return Filling(_physical(asked, scene.book))
+        return Filling(scene.book.house.physical(asked))
     if "count" in slots:
         return Serves(Decimal(slots["count"]))
     return Serves(Decimal(scene.focus.count)) if scene.focus.count > 1 else None
@@ -79,12 +79,6 @@ def _asked(slots: Mapping[str, SlotValue]) -> Amount | None:
     if number is None or unit not in set(POURED) | {Unit.BOTTLE}:
         return None
     return Amount(Decimal(number), Unit(str(unit)))
-
-
-def _physical(asked: Amount, book: Book) -> Quantity:
-    if asked.unit is Unit.BOTTLE:
-        return quantity(book.house.bottle.m_as("milliliter") * asked.number, "milliliter")
-    return book.house.measures.physical(asked)
 
 
 # Questions back and refusals

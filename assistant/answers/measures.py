@@ -34,11 +34,7 @@ def _number(one: Unit, into: Unit, scene: Scene) -> Decimal | None:
     """How many of the second are one of the first; None where they are no measures of the same thing."""
     if Unit.PART in (one, into):
         return None
-    house = scene.book.house
-    size, other = (
-        house.bottle if unit is Unit.BOTTLE else house.measures.physical(Amount(Decimal(1), unit))
-        for unit in (one, into)
-    )
+    size, other = (scene.book.house.physical(Amount(Decimal(1), unit)) for unit in (one, into))
     if not size.is_compatible_with(other.units) or size.check("[count]"):
         return None
     ratio: Decimal = (size / other).to("dimensionless").magnitude

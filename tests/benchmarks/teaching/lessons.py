@@ -12,7 +12,7 @@ import re
 import shutil
 import subprocess
 import tempfile
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -31,68 +31,18 @@ from tests.benchmarks.bar_room import sentence
 from tests.benchmarks.speech import mixed
 
 ACCENTS = ("en-us", "en-gb", "en-gb-x-rp", "en-gb-scotland", "en-gb-x-gbclan", "en-gb-x-gbcwmd", "en-029")
-MANNERS = (  # of espeak-ng: how a throat is shaped
-    "Alex",
-    "Alicia",
-    "Andrea",
-    "Andy",
-    "Annie",
-    "Denis",
-    "Gene",
-    "Gustave",
-    "Hugo",
-    "Jacky",
-    "Lee",
-    "Mario",
-    "Max",
-    "Mike",
-    "Storm",
-    "Zac",
-    "antonio",
-    "aunty",
-    "belinda",
-    "benjamin",
-    "boris",
-    "david",
-    "ed",
-    "edward",
-    "iven",
-    "john",
-    "linda",
-    "marcelo",
-    "michael",
-    "norbert",
-    "pablo",
-    "paul",
-    "quincy",
-    "rob",
-    "robert",
-    "sandro",
-    "shelby",
-    "steph",
-    "steph2",
-    "steph3",
-    "travis",
-    "victor",
-    "f1",
-    "f2",
-    "f4",
-    "f5",
-    "m1",
-    "m2",
-    "m3",
-    "m4",
-    "m5",
-    "m6",
-    "m7",
-    "m8",
-)
+MANNERS = """
+Alex Alicia Andrea Andy Annie Denis Gene Gustave Hugo Jacky Lee Mario Max Mike Storm Zac antonio aunty belinda
+benjamin boris david ed edward iven john linda marcelo michael norbert pablo paul quincy rob robert sandro shelby
+steph steph2 steph3 travis victor f1 f2 f4 f5 m1 m2 m3 m4 m5 m6 m7 m8
+"""  # of espeak-ng: how a throat is shaped
 WORDS = Path("/usr/share/dict/words")  # Debian's wamerican-small
-SHARES = {"sentence": 0.3, "words": 0.7}
-SNR_DB, LOUDEST_DB = (0.0, 20.0), 2.0
+QUIETEST_DB, LOUDEST_DB, LOUDEST_FOR_PEOPLE_DB = 20.0, 0.0, 2.0  # how far speech is above the room
+SENTENCES, NATURAL = 0.3, 0.3  # shares of what is no mere words, and of what the natural voice says
 UNMIXED, APART = 0.12, 0.5  # shares of what is heard without a room, and of what has the room taken out
 MOST_S = 14.0
 Samples = NDArray[np.float32]
+NaturalVoice = Callable[[str, random.Random], Samples]
 
 
 @dataclass(frozen=True)
@@ -138,13 +88,13 @@ def spoken(count: int, seed: int) -> Iterator[Speech]:
     natural = _natural_voice()
     for _ in range(count):
         text = _text(chance, words)
-        samples = natural(text, chance) if natural and chance.random() < 0.3 else _by_espeak(text, chance)
+        samples = natural(text, chance) if natural and chance.random() < NATURAL else _by_espeak(text, chance)
         if samples is not None:
             yield Speech(_with_pauses(samples, chance), text, False)
 
 
 def _text(chance: random.Random, words: Sequence[str]) -> str:
-    if chance.random() < SHARES["sentence"]:
+    if chance.random() < SENTENCES:
         return re.sub("[^a-z' ]", " ", sentence(chance).lower())
     return " ".join(chance.choices(words, k=chance.randint(1, 8)))
 
@@ -152,7 +102,7 @@ def _text(chance: random.Random, words: Sequence[str]) -> str:
 def _by_espeak(text: str, chance: random.Random) -> Samples | None:
     if shutil.which("espeak-ng") is None:
         raise SystemExit("espeak-ng is not here; install it from the system's packages")
-    voice = f"{chance.choice(ACCENTS)}+{chance.choice(MANNERS)}"
+    voice = f"{chance.choice(ACCENTS)}+{chance.choice(MANNERS.split())}"
     pace, pitch = str(chance.randint(130, 210)), str(chance.randint(30, 70))
     with tempfile.TemporaryDirectory() as folder:
         file = Path(folder) / "said.wav"
@@ -165,7 +115,7 @@ def _by_espeak(text: str, chance: random.Random) -> Samples | None:
         return open_sound(file).samples if said.returncode == 0 and file.stat().st_size > RATE else None
 
 
-def _natural_voice():  # type: ignore[no-untyped-def]
+def _natural_voice() -> NaturalVoice | None:
     """A voice that was learned from people, at many paces and pitches; None where its package is not installed."""
     try:
         from hibari import Hibari
@@ -200,8 +150,8 @@ class Rooms:
         if self._random.random() < UNMIXED:
             loud = clean
         else:
-            least = LOUDEST_DB if speech.by_a_person else SNR_DB[0]
-            snr_db = self._random.uniform(least, SNR_DB[1])
+            least = LOUDEST_FOR_PEOPLE_DB if speech.by_a_person else LOUDEST_DB
+            snr_db = self._random.uniform(least, QUIETEST_DB)
             loud = mixed(clean, Sound(self._room(len(clean.samples) + 1)), snr_db, self._random)
         whole = heard_apart(loud)
         spoken = span(whole)
