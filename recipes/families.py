@@ -158,16 +158,21 @@ def drinks_in(family: str, book: Book) -> tuple[Drink, ...]:
     return tuple(drink for drink in book.drinks.values() if family in book.once(_Placed).of(drink))
 
 
+def family_of(drink: Drink, book: Book) -> str | None:
+    """The family handbooks give a drink of the book, or else the one its structure shows."""
+    return next(iter(book.once(_Placed).of(drink)), None)
+
+
 class _Placed:
     """The family of each drink of one book, and those that it grew from; each is looked at once."""
 
     def __init__(self, book: Book) -> None:
         self._book = book
-        self._found: dict[str, frozenset[str]] = {}
+        self._found: dict[str, tuple[str, ...]] = {}
 
-    def of(self, drink: Drink) -> frozenset[str]:
+    def of(self, drink: Drink) -> tuple[str, ...]:
         if drink.name not in self._found:
-            self._found[drink.name] = frozenset(self._line(drink.family or classify(drink, self._book).family))
+            self._found[drink.name] = tuple(self._line(drink.family or classify(drink, self._book).family))
         return self._found[drink.name]
 
     def _line(self, family: str | None) -> Iterator[str]:

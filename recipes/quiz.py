@@ -13,7 +13,7 @@ from enum import StrEnum
 from math import gcd
 
 from recipes.changes import changes, is_unmeasured, near
-from recipes.families import classify
+from recipes.families import family_of
 from recipes.model import Book, Drink, Pour
 from recipes.safety import contents, names_in
 
@@ -88,11 +88,6 @@ class Standing:
 
 
 # Questions
-
-
-def family_of(drink: Drink, book: Book) -> str | None:
-    """The family handbooks give a drink, or else the one its structure shows."""
-    return drink.family or classify(drink, book).family
 
 
 def pool(book: Book, shelf: str | None = None, family: str | None = None) -> tuple[Drink, ...]:

@@ -71,11 +71,14 @@ def scale_to_count(drink: Drink, book: Book, count: Decimal | int, unit: JiggerU
     """So many of a drink, measured in ounces or millilitres; one of it is the spec itself."""
     serves = Decimal(count)
     volume, unsized = poured_volume(drink, book)
+    return Scaled(drink, serves, lines_for(drink, book, serves, unit), volume * serves, unsized)
+
+
+def lines_for(drink: Drink, book: Book, serves: Decimal, unit: JiggerUnit) -> tuple[ScaledLine, ...]:
+    """The lines of so many of a drink."""
     if serves == 1:
-        lines = tuple(ScaledLine(line.pour, line.exact, line.amount) for line in spec_lines(drink, book, unit))
-    else:
-        lines = tuple(_line(pour, serves, book, unit) for pour in drink.pours)
-    return Scaled(drink, serves, lines, volume * serves, unsized)
+        return tuple(ScaledLine(line.pour, line.exact, line.amount) for line in spec_lines(drink, book, unit))
+    return tuple(_line(pour, serves, book, unit) for pour in drink.pours)
 
 
 def scale_to_volume(drink: Drink, book: Book, target: Quantity, unit: JiggerUnit = "ml") -> Scaled:

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
+from decimal import Decimal
 
 from assistant.answers.figures import amount_figure
 from assistant.answers.speech import capital, counted, decimal, integer, joined, plural, pour, sentence
 from assistant.messages import Focus, Row, Table
 from recipes.model import Book, Drink, Ice, Method
-from recipes.scaling import ScaledLine, scale_to_count
+from recipes.scaling import ScaledLine, lines_for
 from recipes.spec import plain, spec_lines
 from recipes.units import Amount
 
@@ -30,7 +31,7 @@ def lines_now(drink: Drink, focus: Focus, book: Book) -> tuple[ScaledLine, ...]:
     if focus.unit == "part":
         lines = tuple(ScaledLine(line.pour, line.exact, line.amount) for line in spec_lines(drink, book, "part"))
     else:
-        lines = scale_to_count(drink, book, focus.count, "ml" if focus.unit == "ml" else "oz").lines
+        lines = lines_for(drink, book, Decimal(focus.count), "ml" if focus.unit == "ml" else "oz")
     return lines_left(lines, focus)
 
 

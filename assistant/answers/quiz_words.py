@@ -6,10 +6,10 @@ from collections.abc import Sequence
 
 from assistant.answers.speech import amount, article, capital, counted, integer, joined, pour, sentence, some
 from recipes.changes import changes, is_unmeasured
-from recipes.families import classify
+from recipes.families import classify, family_of
 from recipes.marking import Line, Marking, Verdict
 from recipes.model import Book, Drink, Role
-from recipes.quiz import Kind, Question, Standing, family_of
+from recipes.quiz import Kind, Question, Standing
 from recipes.safety import contents, names_in
 
 REASONS_ALOUD = 3  # a voice corrects no more lines than this; the card has them all
