@@ -196,6 +196,14 @@ def wav(samples: np.ndarray[Any, Any], rate: int = 16_000, width: str = "PCM_16"
     return file.getvalue()
 
 
+def more_than_counted(bytes_of_sound: int) -> bytes:
+    """Compressed sound whose header tells of more samples than 32 bits can count (CVE-2026-37555 of libsndfile)."""
+    kind = struct.pack("<HHIIHHHH", 0x11, 1, 16_000, 16_000, 36, 4, 2, 65_535)
+    form = struct.pack("<4s4sI", b"WAVE", b"fmt ", len(kind)) + kind
+    form += struct.pack("<4sI", b"data", bytes_of_sound) + bytes(bytes_of_sound)
+    return struct.pack("<4sI", b"RIFF", len(form)) + form
+
+
 TONE = 0.3 * np.sin(np.arange(8_000) / 6)
 HEARD = {
     "8-bit": wav(TONE, width="PCM_U8"),
@@ -225,7 +233,9 @@ NOT_HEARD = {
     "beyond numbers": (wav(np.full(1_000, 1e300), width="DOUBLE"), 400),
     "compressed": (wav(TONE, width="IMA_ADPCM"), 400),
     "compressed as phones once did": (wav(TONE, width="GSM610"), 400),
+    "compressed, and more than can be counted": (more_than_counted(36 * 40_000), 400),
     "another kind of file": (wav(TONE, kind="FLAC"), 400),
+    "a kind that no recorder makes": (wav(TONE, kind="MAT4"), 400),
     "a picture": (b"\x89PNG\r\n\x1a\n" + bytes(500), 400),
     "words": (b"two ounces of gin\n" * 50, 400),
     "a minute": (wav(np.zeros(60 * 16_000)), 400),
