@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 
-from recipes.model import Book, Drink, Ingredient, Sourced
+from recipes.model import Book, Drink, Ingredient, Role, Sourced
 from recipes.safety import contents, ingredients_within, names_in
 
 ZERO = Decimal(0)
@@ -19,6 +19,7 @@ OTHER_KIND = Decimal(1)
 NO_SHARED_FLAVOUR = Decimal(2)
 UNKNOWN_VALUE = Decimal(1)  # a value that one of the two lacks
 TOO_FAR = Decimal(5)
+ONLY_LISTED = frozenset({Role.EGG})  # white foams and yolk thickens: neither does for the other
 
 
 @dataclass(frozen=True)
@@ -73,8 +74,8 @@ def stand_ins(name: str, book: Book, out: Iterable[str] = (), limit: int = 5) ->
     """What can take an ingredient's place, best first.
 
     1. Those the book names, in its order. 2. Those of the same role, nearest in strength, sugar, acid, bitterness and
-    flavour. Ties go to the book's order. What is out, and what is made of the missing ingredient, is left out.
-    Raises KeyError for an unknown name.
+    flavour, unless what has that role does different work (ONLY_LISTED). Ties go to the book's order. What is out, and
+    what is made of the missing ingredient, is left out. Raises KeyError for an unknown name.
     """
     missing = book.ingredients[name]
     gone = frozenset(out) | {name}
@@ -82,7 +83,7 @@ def stand_ins(name: str, book: Book, out: Iterable[str] = (), limit: int = 5) ->
         _compare(missing, other, book)
         for other in book.ingredients.values()
         if other.name not in gone
-        and (other.name in missing.stand_ins or other.role is missing.role)
+        and (other.name in missing.stand_ins or (other.role is missing.role and other.role not in ONLY_LISTED))
         and all(part.name != name for part in ingredients_within([other.name], book))
     ]
     near = [offer for offer in offers if offer.listed or offer.distance <= TOO_FAR]

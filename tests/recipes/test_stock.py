@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import pytest
 
+from recipes.loader import load_book
 from recipes.model import Book, Ingredient, Role, Sourced
 from recipes.stock import blocked, can_make, cannot_be_remade, stand_ins
 from recipes.units import quantity
@@ -99,6 +100,12 @@ class TestStandIns:
         """A nut syrup brings nuts, and says so."""
         offer = next(s for s in stand_ins("sugar syrup", book) if s.ingredient.name == "nut syrup")
         assert offer.brings_allergens == ("nuts",)
+
+    def test_a_yolk_is_no_egg_white(self) -> None:
+        """Out of egg white, nothing else of the egg foams; a flip takes the yolk for the whole, as the book says."""
+        book = load_book()
+        assert stand_ins("egg white", book) == ()
+        assert names(stand_ins("whole egg", book)) == ["egg yolk"]
 
     def test_a_change_from_unknown_is_unknown(self, book: Book) -> None:
         """The small book does not say how sweet its syrup is, so the change in sugar is unknown."""
