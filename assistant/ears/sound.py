@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import struct
+from collections.abc import Iterator
 from pathlib import Path
 
 import numpy as np
@@ -21,6 +22,8 @@ MOST_FILE_BYTES = 100_000_000  # half a minute in stereo at the highest rate, in
 BLOCK = 65_536  # frames read at a time
 RIFF = frozenset({"WAV", "WAVEX"})
 PLAIN = frozenset({"PCM_U8", "PCM_16", "PCM_24", "PCM_32", "FLOAT", "DOUBLE", "ULAW", "ALAW"})  # kinds of WAV
+PLAIN_TAGS = frozenset({1, 3, 6, 7})  # the same, as a WAV header tells them (RFC 2361): PCM, floats, A-law and mu-law
+EXTENSIBLE, ITS_TAG_AT = 0xFFFE, 24  # a header that tells its kind further on
 UNTOLD = (0, 0x7FFFFFFF, 0xFFFFFFFF)  # sizes that a program writes into a WAV header while it does not know better
 
 
@@ -53,9 +56,33 @@ def wav_sound(data: bytes) -> Sound:
 
     For senders who are not known: of all that libsndfile can decode, only what needs no decoding reaches it.
     """
-    if data and not (data[:4] == b"RIFF" and data[8:12] == b"WAVE"):
+    if data and not _is_wav(data):
         raise NotSound("this is no WAV file", "send WAV, or raw 16-bit samples")
+    if not all(_tag(data, at, size) in PLAIN_TAGS for name, at, size in _chunks(data) if name == b"fmt "):
+        raise NotSound("the samples are compressed", "send WAV of plain samples, or raw 16-bit samples")
     return open_sound(data)
+
+
+def _is_wav(data: bytes) -> bool:
+    return data[:4] == b"RIFF" and data[8:12] == b"WAVE"
+
+
+def _chunks(data: bytes) -> Iterator[tuple[bytes, int, int]]:
+    """Of a WAV file up to its samples: the name of each part, where it begins, and its size by its own word."""
+    at, name = 8 + len(b"WAVE"), b""
+    while at + 8 <= len(data) and name != b"data":
+        name, size = struct.unpack_from("<4sI", data, at)
+        yield name, at + 8, size
+        at += 8 + size + size % 2
+
+
+def _tag(data: bytes, at: int, size: int) -> int | None:
+    """The kind of samples that a header at this place tells of; None where it is too short to tell."""
+    part = data[at : at + size]
+    tag = int.from_bytes(part[:2], "little") if len(part) > 1 else None
+    if tag == EXTENSIBLE:
+        return int.from_bytes(part[ITS_TAG_AT : ITS_TAG_AT + 2], "little")
+    return tag
 
 
 def _read(file: soundfile.SoundFile) -> Sound:
@@ -107,16 +134,9 @@ def _refuse_unheard_of(rate: int, channels: int, frames: int) -> None:
 
 def _refuse_cut_off(data: bytes) -> None:
     """Refuse a WAV file whose samples end before its header says; libsndfile would take what is there."""
-    if data[:4] != b"RIFF" or data[8:12] != b"WAVE":
-        return
-    at = 12
-    while at + 8 <= len(data):
-        name, size = struct.unpack_from("<4sI", data, at)
-        if name == b"data":
-            if size not in UNTOLD and at + 8 + size > len(data):
-                raise _cut_off()
-            return
-        at += 8 + size + size % 2
+    samples = next(((at, size) for name, at, size in _chunks(data) if name == b"data"), None) if _is_wav(data) else None
+    if samples and samples[1] not in UNTOLD and sum(samples) > len(data):
+        raise _cut_off()
 
 
 def _unreadable() -> NotSound:

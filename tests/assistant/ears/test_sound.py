@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from assistant.ears.base import RATE
 from assistant.ears.errors import NotSound
-from assistant.ears.sound import LONGEST_S, open_sound, raw_sound
+from assistant.ears.sound import LONGEST_S, open_sound, raw_sound, wav_sound
 
 
 def tone(seconds: float = 0.5, rate: int = RATE, hertz: float = 440) -> NDArray[np.float64]:
@@ -146,3 +146,13 @@ def test_a_missing_file_is_the_callers_affair(tmp_path: Path) -> None:
     """A file that is not there is no fault of its sound."""
     with pytest.raises(FileNotFoundError):
         open_sound(tmp_path / "nothing.wav")
+
+
+@pytest.mark.parametrize("width", ["IMA_ADPCM", "MS_ADPCM", "GSM610"])
+def test_what_a_stranger_sends_compressed_is_not_even_opened(width: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Its header is enough: what decodes such sound has known faults."""
+    data, opened = written(tone(), width=width), []
+    monkeypatch.setattr(soundfile, "SoundFile", lambda file: opened.append(file))
+    with pytest.raises(NotSound, match="compressed"):
+        wav_sound(data)
+    assert not opened

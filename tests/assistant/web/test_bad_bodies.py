@@ -211,6 +211,8 @@ HEARD = {
     "32-bit": wav(TONE, width="PCM_32"),
     "float": wav(TONE, width="FLOAT"),
     "double": wav(TONE, width="DOUBLE"),
+    "mu-law": wav(TONE, width="ULAW"),
+    "a header of the longer kind": wav(TONE, kind="WAVEX"),
     "stereo": wav(np.stack([TONE, -TONE / 2], axis=1)),
     "eight channels": wav(np.stack([TONE] * 8, axis=1)),
     "at 8 kHz": wav(TONE, 8_000),
