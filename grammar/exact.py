@@ -2,7 +2,8 @@
 
 A memoised top-down parse of the grammar's tree. It is safe from running away: grammars that begin with themselves are
 refused when read, each rule is tried once at each word, and readings that mean the same are one. It is quick, since of
-thousands of phrases only those are tried that begin as the text goes on, and of which the text has every word.
+thousands of phrases only those are tried that begin as the text goes on, and of which it has, further on, what they are
+never said without.
 """
 
 from __future__ import annotations
@@ -11,6 +12,7 @@ from collections import defaultdict
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from itertools import accumulate
 
 from grammar import rules
 from grammar.numbers import added, counted, is_number_tag
@@ -20,6 +22,7 @@ AS_SAID = frozenset({"text"})  # slots that take the words themselves, whatever 
 ALONE = "!"  # before a slot's name: the words themselves, and nothing within them fills a slot
 MAX_READINGS = 64  # of one rule at one word; more is noise
 Edges = Mapping[tuple[str, int], Sequence[tuple[int, str | None]]]  # at a word, a rule: up to where, and as what
+Needed = tuple[frozenset[str], ...]  # what is said without fail, one of each in this order: words and given rules
 Heard = Sequence[Collection[str]]  # at each place the words that may have been said: one, or a slip and its corrections
 
 
@@ -70,15 +73,19 @@ class Parser:
 class _Options:
     """The options of a choice that may be said, each with its weight and what it is never said without."""
 
-    all: tuple[tuple[Expansion, float, frozenset[str]], ...]
+    all: tuple[tuple[Expansion, float, Needed], ...]
     silent: frozenset[int]  # the places of those that may say nothing
     by_first: Mapping[str, frozenset[int]]  # and of those that can begin so
 
-    def ahead(self, labels: Collection[str], there: frozenset[str]) -> Iterator[tuple[Expansion, float]]:
-        """Those that can go on with one of `labels` and find what they need `there`, in their order."""
+    def ahead(self, labels: Collection[str], there: Sequence[frozenset[str]]) -> Iterator[tuple[Expansion, float]]:
+        """Those that can go on with one of `labels` and find what they need, in their order.
+
+        `there`: what is to come from here on, from the next word on, and so forth; what is needed second, say, cannot
+        be the first of it.
+        """
         for place in sorted(self.silent.union(*(self.by_first.get(label, ()) for label in labels))):
             option, weight, needed = self.all[place]
-            if needed <= there:
+            if len(needed) <= len(there) and not any(map(frozenset.isdisjoint, needed, there)):
                 yield option, weight
 
 
@@ -92,7 +99,7 @@ class _Parts:
         self._grammar = grammar
         self._given = given
         self._first: dict[int, tuple[frozenset[str], bool]] = {}
-        self._needed: dict[int, frozenset[str]] = {}
+        self._needed: dict[int, Needed] = {}
         self._options: dict[int, _Options] = {}
 
     def first(self, item: Expansion) -> tuple[frozenset[str], bool]:
@@ -101,10 +108,10 @@ class _Parts:
             self._first[id(item)] = self._find(item)
         return self._first[id(item)]
 
-    def needed(self, item: Expansion) -> frozenset[str]:
+    def needed(self, item: Expansion) -> Needed:
         """What is in every sentence of it."""
         if id(item) not in self._needed:
-            self._needed[id(item)] = frozenset()  # what comes back to itself needs no more than the rest of it does
+            self._needed[id(item)] = ()  # what comes back to itself needs no more than the rest of it does
             self._needed[id(item)] = self._need(item)
         return self._needed[id(item)]
 
@@ -127,24 +134,24 @@ class _Parts:
             {label: frozenset(places) for label, places in by_first.items()},
         )
 
-    def _need(self, item: Expansion) -> frozenset[str]:
+    def _need(self, item: Expansion) -> Needed:
         match item:
             case Word():
-                return frozenset(item.words)
+                return tuple(frozenset({word}) for word in item.words)
             case Ref(name):
                 if name in self._given:
-                    return frozenset({f"<{name}>"})
-                return frozenset() if name in rules.SPECIAL else self.needed(self._grammar.rules[name].body)
+                    return (frozenset({f"<{name}>"}),)
+                return () if name in rules.SPECIAL else self.needed(self._grammar.rules[name].body)
             case Choice(options):
-                return frozenset.intersection(*map(self.needed, options))
+                return tuple(frozenset().union(*each) for each in zip(*map(self.needed, options), strict=False))
             case Maybe():
-                return frozenset()
+                return ()
             case Repeat(inner, least):
-                return self.needed(inner) if least else frozenset()
+                return self.needed(inner) if least else ()
             case Tagged(inner):
                 return self.needed(inner)
             case rules.Sequence(items):
-                return frozenset().union(*map(self.needed, items))
+                return tuple(needed for part in items for needed in self.needed(part))
 
     def _find(self, item: Expansion) -> tuple[frozenset[str], bool]:
         match item:
@@ -199,7 +206,8 @@ class _Run:
         for (name, at), found in edges.items():
             if found:
                 self._next[at] |= {f"<{name}>"}
-        self._there = frozenset().union(*self._next)
+        to_come = [*accumulate(reversed(self._next[:-1]), frozenset.union)][::-1]  # from each word on
+        self._there = [to_come[at:] for at in range(len(self._next))]
 
     def rule(self, name: str, at: int) -> list[Reading]:
         """The readings of a rule from a word on."""
@@ -248,7 +256,7 @@ class _Run:
 
     def _options(self, item: Choice, so_far: Reading) -> list[Reading]:
         found: list[Reading] = []
-        for option, weight in self._parts.options(item).ahead(self._next[so_far.end], self._there):
+        for option, weight in self._parts.options(item).ahead(self._next[so_far.end], self._there[so_far.end]):
             weighed = so_far if weight == 1 else replace(so_far, weight=so_far.weight * weight)
             found += self._walk(option, weighed)
         return found
