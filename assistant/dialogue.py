@@ -60,7 +60,6 @@ class Dialogue:
         memory: Memory,
         clock: Clock = utc_now,
         handlers: Mapping[Intent, Handler] = HANDLERS,
-        has_pin: Callable[[], bool] = lambda: False,
         edited: Callable[[], Iterable[Entry]] = lambda: (),
     ) -> None:
         """`edited` reads what was changed in the book's files; it may raise OSError."""
@@ -68,7 +67,6 @@ class Dialogue:
         self._memory = memory
         self._clock = clock
         self._handlers = handlers
-        self._has_pin = has_pin
         self._edited = edited
         self._conversations = Conversations()
 
@@ -83,7 +81,8 @@ class Dialogue:
         with self._conversations.held(conversation, self._clock()) as held:
             held.focus = in_book(held.focus, tonight.book)
             self._meet(held, who, tonight)
-            turn = Turn(held, tonight, held.who or conversation, self._rights(is_manager, tonight))
+            rights = Rights(is_manager, tonight.has_pin, tonight.book.house.pin_also_for)
+            turn = Turn(held, tonight, held.who or conversation, rights)
             reply = self._reply(heard, turn)
             if (reply.understood or reply.asks) and not reply.voice:  # 'say that again' is about what came before
                 held.last, held.last_by_manager = reply, is_manager
@@ -107,14 +106,6 @@ class Dialogue:
         over = stopped(held.focus)
         held.who, held.focus, held.pending = name, ended(held.focus), None
         return over
-
-    def _rights(self, is_manager: bool, tonight: Tonight) -> Rights:
-        """What whoever speaks may do; where it cannot be read whether there is a PIN, there is one."""
-        try:
-            has_pin = self._has_pin()
-        except MemoryFailed:
-            has_pin = True
-        return Rights(is_manager, has_pin, tonight.book.house.pin_also_for)
 
     # Read and settle
 

@@ -1,14 +1,13 @@
 """What a shift changes, kept safe: what is out, prices as bought, drinks kept by voice, quiz marks, what was sold.
 
 The one door to the database. The book's files stay the source of recipes; this holds what is laid over them. Each
-change is one transaction together with its line in the trail (who, when, what it was before and after), so a change is
-either wholly there, trail and all, or not at all. Several venues may share one database: the book is one, kept drinks
-included, and the rest is each venue's own.
+change is in one transaction with its line in the trail (who, when, what it was before and after), so a change is either
+wholly there, trail and all, or not at all; changes that wait for each other share one (`assistant.turns`). Several
+venues may share one database: the book is one, kept drinks included, and the rest is each venue's own.
 """
 
 from __future__ import annotations
 
-import threading
 import uuid
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
@@ -36,15 +35,15 @@ from assistant.answers.base import (
 )
 from assistant.database import changing, count_changes, open_engine, reading, translated
 from assistant.errors import AlreadyUndone, ChangedSince, NameTaken, UnknownChange
-from assistant.pin_store import PinStore
+from assistant.pin_store import PinStore, has_pin
 from assistant.tables import BOOK, SHARED, STATE, TOGETHER, TRAIL, VENUE
+from assistant.turns import Turns
 from recipes.model import Drink
 from recipes.stocktake import OnHand
 from recipes.units import Quantity, quantity
 
 Clock = Callable[[], datetime]
 Columns = Mapping[str, str | int]
-TURN_S = 5.0  # to wait for others of this process; no longer, since what holds them up may last
 
 # Asked before every answer, so put together once.
 VERSION = select(func.sum(VENUE.c.changes)).where((VENUE.c.name == bindparam("venue")) | (VENUE.c.name == BOOK))
@@ -70,6 +69,7 @@ class Remembered:
     people: tuple[str, ...] = ()  # who have said who they are, in that order
     counted: Mapping[str, Counted] = field(default_factory=lambda: MappingProxyType({}))  # by ingredient
     pars: Mapping[str, Quantity] = field(default_factory=lambda: MappingProxyType({}))  # by ingredient
+    has_pin: bool = False  # the manager has one
 
 
 @dataclass(frozen=True)
@@ -96,7 +96,7 @@ class Memory:
     def __init__(self, url: str, clock: Clock = utc_now, venue: str = "house") -> None:
         self._clock = clock
         self._venue = venue
-        self._turn = threading.Lock()
+        self._turns = Turns(self._writing)
         with translated():
             self._engine = open_engine(url)
         self.pins = PinStore(self._engine, venue)
@@ -127,9 +127,10 @@ class Memory:
             counted = {str(row["name"]): kept.read_count(row) for row in self._rows(connection, "counted")}
             pars = {str(row["name"]): kept.read_size(str(row["par"])) for row in self._rows(connection, "par")}
             people = tuple(str(row["name"]) for row in self._rows(connection, "person"))
+            pin = has_pin(connection, self._venue)
         drinks, unreadable = _read_drinks(documents)
         laid_over = MappingProxyType(prices), drinks, unreadable, MappingProxyType(supplied), MappingProxyType(sold)
-        return Remembered(version, out, *laid_over, people, MappingProxyType(counted), MappingProxyType(pars))
+        return Remembered(version, out, *laid_over, people, MappingProxyType(counted), MappingProxyType(pars), pin)
 
     def marks(self, trainee: str) -> tuple[Marked, ...]:
         """The quiz marks of one trainee, oldest first."""
@@ -150,13 +151,13 @@ class Memory:
 
     def apply(self, change: Change, who: str) -> str:
         """Make a change; return the token that undoes it. Raises NameTaken for a drink to be kept under one's name."""
-        with self._writing() as connection:
-            return self._make(connection, change, who)
+        return self._turns.make(lambda connection: self._make(connection, change, who))
 
     def apply_together(self, changes: Sequence[Change], who: str) -> str:
         """Make several changes, each of another thing, all or none; return the token that undoes them all."""
-        with self._writing() as connection:
-            return self._bound(connection, [self._make(connection, change, who) for change in changes])
+        return self._turns.make(
+            lambda connection: self._bound(connection, [self._make(connection, change, who) for change in changes])
+        )
 
     def undo(self, token: str, who: str) -> Entry:
         """Put back what a change, or what changes made together, took away.
@@ -165,13 +166,7 @@ class Memory:
         'together', with their number for its name. Raises UnknownChange, AlreadyUndone, or ChangedSince when one of
         them was changed again later; then nothing is undone.
         """
-        with self._writing() as connection:
-            parts = self._parts(connection, token)
-            if not parts:
-                return self._take_back(connection, token, who)
-            undone = [self._take_back(connection, part, who).token for part in parts]
-            new = self._bound(connection, undone)
-            return Entry(new, self._clock(), who, "together", str(len(undone)), None, None, undoes=token)
+        return self._turns.make(lambda connection: self._undo(connection, token, who))
 
     def kinds(self, token: str) -> frozenset[str]:
         """The kinds of what a change, or the changes made together, changed; none for a token that is not known."""
@@ -196,18 +191,8 @@ class Memory:
 
     @contextmanager
     def _writing(self) -> Iterator[Connection]:
-        with self._in_turn(), changing(self._engine, self._venue) as connection:
+        with changing(self._engine, self._venue) as connection:
             yield connection
-
-    @contextmanager
-    def _in_turn(self) -> Iterator[None]:
-        """One at a time, since SQLite has those who wait look again in ever longer pauses."""
-        mine = self._turn.acquire(timeout=TURN_S)
-        try:
-            yield
-        finally:
-            if mine:
-                self._turn.release()
 
     def _rows(self, connection: Connection, kind: str, **where: str) -> list[RowMapping]:
         table = STATE[kind]
@@ -242,6 +227,14 @@ class Memory:
             raise NameTaken(kind, name)
         self._write(connection, Entry(token, self._clock(), who, kind, name, before, after, None))
         return token
+
+    def _undo(self, connection: Connection, token: str, who: str) -> Entry:
+        parts = self._parts(connection, token)
+        if not parts:
+            return self._take_back(connection, token, who)
+        undone = [self._take_back(connection, part, who).token for part in parts]
+        new = self._bound(connection, undone)
+        return Entry(new, self._clock(), who, "together", str(len(undone)), None, None, undoes=token)
 
     def _take_back(self, connection: Connection, token: str, who: str) -> Entry:
         old = self._find(connection, token)

@@ -6,12 +6,17 @@ from datetime import UTC, datetime
 
 from sqlalchemy import Connection, Engine, bindparam, delete, insert, select
 
-from assistant.database import changing, translated
+from assistant.database import changing, count_changes, translated
 from assistant.pin import KeptPin, Work
 from assistant.pin_limits import WrongTry, wait_until
 from assistant.tables import PIN, PIN_SHOWN, WRONG_PIN
 
-KEPT = select(PIN).where(PIN.c.venue == bindparam("venue"))  # asked before every answer, so put together once
+KEPT = select(PIN).where(PIN.c.venue == bindparam("venue"))
+
+
+def has_pin(connection: Connection, venue: str) -> bool:
+    """Whether a PIN is kept for the venue."""
+    return connection.execute(KEPT, {"venue": venue}).first() is not None
 
 
 class PinStore:
@@ -31,6 +36,7 @@ class PinStore:
     def keep(self, pin: KeptPin | None) -> None:
         """Put this PIN in place of the one before, or take that away; forget who tried, and who had it right."""
         with changing(self._engine, self._venue) as connection:
+            count_changes(connection, self._venue, 1)  # whether there is one is remembered with all the rest
             for table in (PIN, WRONG_PIN, PIN_SHOWN):
                 connection.execute(delete(table).where(table.c.venue == self._venue))
             if pin is not None:

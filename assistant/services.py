@@ -68,12 +68,13 @@ class Services:
         back_up_before_upgrade(url, clock())
         self.memory = Memory(url, clock, venue)
         self._lock = threading.Lock()
+        self._looks_begun = self._look_ended = 0  # the number of the last that began, and of the last that ended well
         self._remembered = self.memory.recall()
         self._editions = Editions()
         self._names: Names | None = None
         self._tonight = self._work_out(memory_lost=False)
         self.manager = Manager(self.memory.pins, clock)
-        self.dialogue = Dialogue(self.tonight, self.memory, clock, has_pin=self.manager.has_pin, edited=self._edited)
+        self.dialogue = Dialogue(self.tonight, self.memory, clock, edited=self._edited)
         self.recogniser: Recogniser | None = None
         self.spotter: Recogniser = Spotting(lambda: self.book.house.wake_phrase)
 
@@ -93,15 +94,25 @@ class Services:
         return self._phrasebook
 
     def tonight(self) -> Tonight:
-        """The book, the names and what is out, as the files and the memory have them now."""
+        """The book, the names and what is out, as the files and the memory have them now.
+
+        Those who wait for another's look share the next one: it begins after they asked.
+        """
+        begun = self._looks_begun
         with self._lock:
-            edited = self.files.refresh()
-            before = self._remembered
-            lost = not self._recall()
-            was_lost = Trouble("memory") in self._tonight.troubles
-            if edited or lost != was_lost or not _holds_the_same(self._remembered, before):
-                self._tonight = self._work_out(lost)
+            if self._look_ended <= begun:
+                self._looks_begun += 1
+                self._look()
+                self._look_ended = self._looks_begun
             return self._tonight
+
+    def _look(self) -> None:
+        edited = self.files.refresh()
+        before = self._remembered
+        lost = not self._recall()
+        was_lost = Trouble("memory") in self._tonight.troubles
+        if edited or lost != was_lost or not _holds_the_same(self._remembered, before):
+            self._tonight = self._work_out(lost)
 
     def ask(self, heard: Heard | str, conversation: str, who: str = "", is_manager: bool = False) -> Reply:
         """Answer one utterance of a conversation; `is_manager`: its device is unlocked."""
@@ -169,7 +180,8 @@ class Services:
         sold = {name: count for name, count in self._remembered.sold.items() if name in book.drinks}
         counted = {name: count for name, count in self._remembered.counted.items() if name in book.ingredients}
         now = Tonight(book, self._matcher, self._remembered.out, sold, examples, troubles, counted)
-        return replace(now, people=self._remembered.people, pars=frozenset(self._remembered.pars))
+        now = replace(now, people=self._remembered.people, pars=frozenset(self._remembered.pars))
+        return replace(now, has_pin=memory_lost or self._remembered.has_pin)
 
     def _learn(self, names: Names) -> None:
         """A matcher and a phrasebook for these names, made anew only when they are others."""

@@ -44,6 +44,7 @@ class Tonight:
     counted: Mapping[str, Counted] = field(default_factory=lambda: MappingProxyType({}))  # on hand, by ingredient
     people: tuple[str, ...] = ()  # of the house, who have said who they are
     pars: frozenset[str] = frozenset()  # ingredients whose par is this bar's own
+    has_pin: bool = False  # the manager has one, or that cannot be read
 
 
 TonightNow = Callable[[], Tonight]

@@ -13,8 +13,8 @@ import pytest
 
 import recipes
 from assistant.answers.pins import NEEDED, NONE_YET, unlocked
-from assistant.errors import MemoryFailed
 from assistant.manager import UNLOCKED_FOR, Manager
+from assistant.memory import Memory
 from assistant.messages import Reply
 from assistant.pin import Work
 from assistant.services import Services
@@ -117,15 +117,23 @@ class TestPin:
         reply = house().ask("lock the page", "office", is_manager=True)
         assert (reply.say, reply.pin) == ("Locked. What is the manager's needs the PIN again.", "lock")
 
-    def test_a_database_that_fails_opens_nothing(self, house: Open, monkeypatch: pytest.MonkeyPatch) -> None:
+    def test_a_database_that_fails_opens_nothing(self, house: Open) -> None:
         """Where it cannot be read whether there is a PIN, there is one."""
-
-        def failing(_: Manager) -> bool:
-            raise MemoryFailed("gone")
-
         services = house(pin=False)
-        monkeypatch.setattr(services.dialogue, "_has_pin", failing.__get__(services.manager))
-        assert services.ask("vodka is nineteen dollars now", "bar").say == NEEDED
+        with services.memory._engine.begin() as connection:
+            connection.exec_driver_sql("alter table venue rename to lost")
+        assert NEEDED in services.ask("vodka is nineteen dollars now", "bar").say
+
+    def test_a_pin_set_elsewhere_counts_from_the_next_answer(self, house: Open) -> None:
+        """Set by a command while the server runs, or taken away again, it needs no restart."""
+        services = house(pin=False)
+        assert services.ask("vodka is nineteen dollars now", "bar").undo is not None
+        with closing(Memory(str(services.memory._engine.url))) as elsewhere:
+            beside = Manager(elsewhere.pins, work=Work(2, 1, 1))
+            beside.set_pin(PIN)
+            assert services.ask("vodka is twenty dollars now", "bar").say == NEEDED
+            beside.remove_pin()
+        assert services.ask("vodka is twenty dollars now", "bar").undo is not None
 
 
 class TestHiddenCosts:

@@ -16,8 +16,7 @@ from pathlib import Path
 import pytest
 from pydantic import ValidationError
 
-from assistant import kept
-from assistant import memory as memory_module
+from assistant import kept, turns
 from assistant.answers.base import Change, FloorTest, KeepDrink, Marked, SetOut, SetPrice, Sold
 from assistant.errors import AlreadyUndone, ChangedSince, MemoryFailed, NameTaken, UnknownChange
 from assistant.memory import Memory, Remembered
@@ -354,8 +353,8 @@ def test_a_change_that_is_held_up_does_not_hold_up_the_next_for_good(
     memory: Memory, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Changes take turns; one that hangs keeps its turn no longer than the others wait for a busy database."""
-    monkeypatch.setattr(memory_module, "TURN_S", 0.05)
-    with memory._in_turn():
+    monkeypatch.setattr(turns, "TURN_S", 0.05)
+    with memory._turns._turn:
         memory.apply(SetOut("orgeat", True), "bar")
         memory.apply(SetOut("mint", True), "bar")
     assert memory.recall().out == {"orgeat", "mint"}

@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import os
 import shutil
+import threading
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
+from contextlib import AbstractContextManager
 from importlib.resources import files
 from pathlib import Path
 
 import numpy as np
 import pytest
 
-from assistant.answers.base import Marked, Sold
+from assistant.answers.base import Marked, SetOut, Sold
 from assistant.ears.base import Sound
 from assistant.errors import MemoryFailed
 from assistant.messages import Heard
@@ -114,6 +117,49 @@ class TestTonight:
         assert services.tonight() is first
         services.memory.apply(Sold("Gimlet", 41), "manager")
         assert services.tonight().sold == {"Gimlet": 41}
+
+
+class _Door(AbstractContextManager[None]):
+    """A lock that tells who has come to it."""
+
+    def __init__(self) -> None:
+        self._lock, self.came = threading.Lock(), threading.Semaphore(0)
+
+    def __enter__(self) -> None:
+        self.came.release()
+        self._lock.acquire()
+
+    def __exit__(self, *_: object) -> None:
+        self._lock.release()
+
+
+class TestManyAtOnce:
+    """Many who ask in one instant."""
+
+    def test_a_look_is_shared_by_those_who_asked_before_it(
+        self, services: Services, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        """Ten who ask while another looks have one look between them, and it shows what had changed when they asked."""
+        door, looked, go_on, looks = _Door(), threading.Event(), threading.Event(), []
+        recall = services._recall
+
+        def held_up() -> bool:
+            looks.append(recall())
+            looked.set()
+            return looks[-1] and go_on.wait(60)
+
+        monkeypatch.setattr(services, "_lock", door)
+        monkeypatch.setattr(services, "_recall", held_up)
+        with ThreadPoolExecutor(11) as people:
+            first = people.submit(services.tonight)
+            assert looked.wait(60)
+            services.memory.apply(SetOut("orgeat", True), "bar")
+            others = [people.submit(services.tonight) for _ in range(10)]
+            assert all(door.came.acquire(timeout=60) for _ in range(11))
+            go_on.set()
+            assert [other.result().out for other in others] == [{"orgeat"}] * 10
+        assert first.result().out == set()
+        assert looks == [True, True]
 
 
 class TestEditedFiles:
