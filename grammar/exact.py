@@ -13,6 +13,7 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import accumulate
+from operator import or_
 
 from grammar import rules
 from grammar.numbers import added, counted, is_number_tag
@@ -206,7 +207,7 @@ class _Run:
         for (name, at), found in edges.items():
             if found:
                 self._next[at] |= {f"<{name}>"}
-        to_come = [*accumulate(reversed(self._next[:-1]), frozenset.union)][::-1]  # from each word on
+        to_come = [*accumulate(reversed(self._next[:-1]), or_)][::-1]  # from each word on
         self._there = [to_come[at:] for at in range(len(self._next))]
 
     def rule(self, name: str, at: int) -> list[Reading]:
