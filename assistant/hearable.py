@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from importlib.resources import files
 from pathlib import Path
 
+from assistant.ears.pronunciation import Pronouncer
 from assistant.ears.sayability import said, too_alike
 from assistant.names import names_of
 from recipes.faults import Fault, Page, Place
@@ -40,11 +41,17 @@ def hard_to_hear(book: Book, path: Path | None = None) -> Iterator[Fault]:
 def aloud(book: Book) -> Iterator[str]:
     """How each name of the book is said, a line for each way to word it; words said by their letters are told."""
     yield PHONES
-    for name in said(names_of(book)):
+    pronouncer = Pronouncer()
+    for name in said(names_of(book), pronouncer):
         yield f"{name.name} ({name.kind}){'' if name.is_sayable else f': {NOT_HEARD}'}"
         for wording, phones in zip(name.wordings, name.phones, strict=True):
-            guessed = ", ".join(word for word in wording.split() if word in name.guessed)
+            guessed = "; ".join(_guessed(word, pronouncer) for word in wording.split() if word in name.guessed)
             yield f"    {wording:<26}{phones}{f'  (by its letters: {guessed})' if guessed else ''}"
+
+
+def _guessed(word: str, pronouncer: Pronouncer) -> str:
+    """A word, and the other ways to say it that are listened for."""
+    return ", or ".join((word, *(" ".join(way) for way in pronouncer.ways(word)[1:])))
 
 
 def _places(path: Path | None) -> Iterator[tuple[tuple[str, str], Place]]:

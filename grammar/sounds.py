@@ -1,19 +1,15 @@
 """How words sound: phones from a dictionary or from their letters, and how far two sounds are apart.
 
-Phones are ARPAbet without stress, as in the recogniser's own dictionary; the rules for letters are in letters.txt.
+Phones are ARPAbet without stress, as in the recogniser's own dictionary.
 """
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
-from functools import cache
 from itertools import accumulate
-from pathlib import Path
 
-RULES = Path(__file__).with_name("letters.txt")
-Phones = tuple[str, ...]
+from grammar.letters import Phones as Phones
+from grammar.letters import from_letters, looks_romance
 
 # Phones that are taken for each other, and how much that counts against them: 1 is a whole phone. Voicing and place are
 # confused first, then vowels among themselves (house choice, tuned on what recognisers mishear).
@@ -56,15 +52,6 @@ _VOICELESS = frozenset({"P", "T", "K", "F", "TH"})
 MIN_HEAD, MIN_TAIL = 4, 3  # letters of a compound's two halves: shorter ones are chance
 
 
-@dataclass(frozen=True)
-class _Rule:
-    romance: bool
-    left: re.Pattern[str]
-    letters: str
-    right: re.Pattern[str]
-    phones: Phones
-
-
 class Voice:
     """Says words: by a dictionary (word -> phones parted by spaces) where it has them, else by their letters."""
 
@@ -92,7 +79,7 @@ class Voice:
 
     def _compound(self, word: str) -> Phones:
         """Two words of the dictionary written as one: 'tidewrack'; of several ways, the longest first word."""
-        if _romance(word):
+        if looks_romance(word):
             return ()
         for cut in range(len(word) - MIN_TAIL, MIN_HEAD - 1, -1):
             head, tail = self._known(word[:cut]), self._known(word[cut:])
@@ -107,58 +94,6 @@ class Voice:
     def phrase(self, words: Iterable[str]) -> Phones:
         """The phones of some words, run together."""
         return tuple(phone for word in words for phone in self.word(word))
-
-
-def from_letters(word: str) -> Phones:
-    """The phones of a word as its letters are usually said; letters of no rule (digits, other scripts) are silent."""
-    romance = _romance(word)
-    at = 0
-    phones: list[str] = []
-    while at < len(word):
-        rule = next((r for r in _rules().get(word[at], ()) if _fits(r, word, at, romance)), None)
-        if rule is None:
-            at += 1
-            continue
-        phones += rule.phones
-        at += len(rule.letters)
-    return tuple(phones)
-
-
-def _romance(word: str) -> bool:
-    return word.endswith(("a", "i", "o", "as", "os")) and len(word) > 2
-
-
-def _fits(rule: _Rule, word: str, at: int, romance: bool) -> bool:
-    return (
-        word.startswith(rule.letters, at)
-        and (romance or not rule.romance)
-        and bool(rule.right.match(word, at + len(rule.letters)))
-        and bool(rule.left.search(word[:at]))
-    )
-
-
-@cache
-def _rules() -> dict[str, list[_Rule]]:
-    """The rules of letters.txt by their first letter, in the order of the file."""
-    found: dict[str, list[_Rule]] = {}
-    for line in RULES.read_text(encoding="utf-8").splitlines():
-        if line.strip() and not line.startswith("#"):
-            look, left, letters, right, *phones = line.split()
-            rule = _Rule(look == "r", _left(left), letters, _right(right), tuple(p for p in phones if p != "-"))
-            found.setdefault(letters[0], []).append(rule)
-    return found
-
-
-_CLASSES = {"V": "[aeiouy]", "C": "[^aeiouy]", "F": "[eiy]", "-": ""}
-
-
-def _left(context: str) -> re.Pattern[str]:
-    spelled = "|".join("".join(_CLASSES.get(c, c) for c in option) for option in context.split("|"))
-    return re.compile(f"(?:{spelled})$")
-
-
-def _right(context: str) -> re.Pattern[str]:
-    return re.compile("|".join("".join(_CLASSES.get(c, c) for c in option) for option in context.split("|")))
 
 
 def distance(one: Sequence[str], other: Sequence[str]) -> float:

@@ -1,8 +1,9 @@
 """How words are said, in the phones of PocketSphinx's own English dictionary (ARPAbet without stress).
 
 The dictionary in its wheel comes first, with every way that it knows. A word that it lacks may be one that it has, in
-British spelling ('litre') or more than one of it ('gimlets'); else it is said by its letters (`grammar.sounds`). A name
-that is not read as written is respelled in the book ('sounds like'), in words it knows.
+British spelling ('litre') or more than one of it ('gimlets'); else it is said by its letters, as English-speaking bars
+read them (`grammar.sounds`) and as other languages that could spell it so do (`grammar.letters`). A name that is not
+read as written is respelled in the book ('sounds like'), in words it knows.
 """
 
 from __future__ import annotations
@@ -15,6 +16,7 @@ from pathlib import Path
 
 import pocketsphinx
 
+from grammar.letters import as_elsewhere
 from grammar.sounds import Phones, Voice
 
 MODEL = Path(pocketsphinx.get_model_path()) / "en-us"
@@ -29,6 +31,7 @@ BRITISH = (
 )  # and as the other side
 HISSING, VOICELESS = frozenset({"S", "Z", "SH", "ZH", "CH", "JH"}), frozenset({"P", "T", "K", "F", "TH"})
 SHORTEST_PLURAL = 4  # letters
+MOST_WAYS = 4  # to say a word by its letters: the bar's first, then other languages'
 _OTHER_WAY = re.compile(r"\(\d+\)$")  # 'either(2)'
 
 
@@ -56,12 +59,13 @@ class Pronouncer:
         if not word.endswith("s") or word.endswith("ss") or len(word) < SHORTEST_PLURAL:
             return ()
         ones = (word[:-1], word[:-2], f"{word[:-3]}y" if word.endswith("ies") else word[:-1])
-        return next(filter(None, map(self._listed, ones)), ()) or self._by_letters(word[:-1])
+        return next(filter(None, map(self._listed, ones)), ()) or self._by_letters(ones[-1])
 
     def _by_letters(self, word: str) -> tuple[Phones, ...]:
         parts = re.findall(r"[a-z]+", word.replace("'", ""))
-        phones = tuple(phone for part in parts for phone in self._voice.word(part))
-        return (phones,) if phones else ()
+        here = tuple(phone for part in parts for phone in self._voice.word(part))
+        elsewhere = as_elsewhere(parts[0]) if len(parts) == 1 else ()
+        return tuple(dict.fromkeys(filter(None, (here, *elsewhere))))[:MOST_WAYS]
 
     def is_known(self, word: str) -> bool:
         """Whether the dictionary has it, so that nothing was guessed."""

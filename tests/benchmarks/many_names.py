@@ -93,7 +93,7 @@ def _row(count: int, lines: int, voices: Sequence[Voice], noise: Noise | None) -
             text = chance.choice(ASKED).format(" ".join(phrase(name.canonical)))
             sound = said_by(voice, text)
             heard = ear.hear(noise.over(sound, SEED) if noise else sound)
-            right = _same(matcher.understand(written(heard.text)), matcher.understand(text))
+            right = is_same(matcher.understand(written(heard.text)), matcher.understand(text))
             told.append(Told(heard, right))
     ear.close()
     return f"{count:>6}" + "".join(f"{cell:>15}" for cell in (*_cells(told), f"{ready_s:.1f}", _megabytes()))
@@ -112,7 +112,8 @@ def _megabytes() -> str:
     return f"{resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024:.0f}"
 
 
-def _same(one: Meaning, other: Meaning) -> bool:
+def is_same(one: Meaning, other: Meaning) -> bool:
+    """Whether two texts ask the same, of the same."""
     return (
         isinstance(one, Command)
         and isinstance(other, Command)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from assistant.ears.pronunciation import Pronouncer, english, usual_ways
+from assistant.ears.pronunciation import MOST_WAYS, Pronouncer, english, usual_ways
 
 
 @pytest.fixture(scope="module")
@@ -42,6 +42,37 @@ def test_unknown_words_are_said_by_their_letters(pronouncer: Pronouncer, word: s
     """A name that no dictionary has can still be listened for."""
     assert pronouncer.ways(word)
     assert not pronouncer.is_known(word)
+
+
+@pytest.mark.parametrize(
+    ("word", "here", "there"),
+    [
+        ("framboise", "F R AE M B OY Z IY", "F R AA M B W AA Z"),
+        ("caipirinha", "K AA IY P IY R IY N HH AH", "K AY P IY R IY N Y AH"),
+        ("nuez", "N AH EH Z", "N W EH S"),
+        ("caipirinhas", "K AA IY P IY R IY N HH AH Z", "K AY P IY R IY N Y AH Z"),
+    ],
+)
+def test_a_borrowed_name_is_heard_as_english_reads_it_and_as_its_own_people_say_it(
+    pronouncer: Pronouncer, word: str, here: str, there: str
+) -> None:
+    """Staff say it one way, the guest from there another; what English makes of it counts as usual."""
+    first, *others = (" ".join(way) for way in pronouncer.ways(word))
+    assert first == here
+    assert there in others
+
+
+@pytest.mark.parametrize("word", ["tidewrack", "falernum", "peche", "verjuice", "agave", "ays"])
+def test_a_name_is_not_listened_for_in_too_many_ways(pronouncer: Pronouncer, word: str) -> None:
+    """Each way costs the recogniser time: there are a few, and none twice."""
+    ways = pronouncer.ways(word)
+    assert len(ways) == len(set(ways)) <= MOST_WAYS
+
+
+@pytest.mark.parametrize("word", ["gin", "either", "absinthe", "manzanilla", "tequila"])
+def test_a_word_of_the_dictionary_is_said_as_there_alone(pronouncer: Pronouncer, word: str) -> None:
+    """No letters are guessed at where somebody has written down how it is said."""
+    assert pronouncer.ways(word) == english()[word]
 
 
 @pytest.mark.parametrize(
