@@ -30,6 +30,11 @@ SERVED = {"pool_pre_ping": True, "pool_size": 1, "max_overflow": 1}  # of a data
 WRITING_FAILED = frozenset({sqlite3.SQLITE_IOERR_WRITE, sqlite3.SQLITE_IOERR_FSYNC, sqlite3.SQLITE_IOERR_TRUNCATE})
 BY_POSTGRES = {"53100": DiskFull, "25006": ReadOnly, "XX001": Damaged}  # SQLSTATE, PostgreSQL 15, Appendix A
 
+COUNTED = text(
+    "INSERT INTO venue (name, changes) VALUES (:venue, :more)"
+    " ON CONFLICT (name) DO UPDATE SET changes = venue.changes + :more"
+)
+
 
 @contextmanager
 def translated() -> Iterator[None]:
@@ -84,14 +89,7 @@ def changing(engine: Engine, venue: str) -> Iterator[Connection]:
 
 def count_changes(connection: Connection, venue: str, more: int) -> None:
     """Count changes of a venue, and hold back all others that would change something there until this has ended."""
-    row = {"venue": venue, "more": more}
-    connection.execute(
-        text(
-            "INSERT INTO venue (name, changes) VALUES (:venue, :more)"
-            " ON CONFLICT (name) DO UPDATE SET changes = venue.changes + :more"
-        ),
-        row,
-    )
+    connection.execute(COUNTED, {"venue": venue, "more": more})
 
 
 @contextmanager

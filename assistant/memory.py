@@ -264,9 +264,9 @@ class Memory:
         table, place = STATE[entry.kind], self._place(entry.kind)
         connection.execute(table.delete().where(table.c.venue == place, table.c.name == entry.name))
         if entry.after is not None:
-            connection.execute(table.insert().values(venue=place, **entry.after))
+            connection.execute(table.insert(), {"venue": place, **entry.after})
         line = {**vars(entry), "at": entry.at.astimezone(UTC).isoformat(), "venue": self._venue}
-        connection.execute(TRAIL.insert().values(**line))
+        connection.execute(TRAIL.insert(), line)
 
     def _find(self, connection: Connection, token: str) -> Entry:
         found = self._trail(connection, TRAIL.c.token == token)
