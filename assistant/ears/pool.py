@@ -30,7 +30,7 @@ log = logging.getLogger(__name__)
 LIMIT_S = 5.0  # for one utterance, from its end to its text
 PATIENCE_S = 0.5  # to wait for a free worker; a speaker is better off saying it again than standing there
 START_S = 60.0  # to load models; the slowest, on a small machine, take a few seconds
-BEHIND = 5  # niceness: what is typed, and being told to try again, do not wait for what is being heard
+BEHIND = 10  # niceness: what is typed, and being told to try again, do not wait for what is being heard
 CLOSE_S = 1.0  # to end in good order
 
 Make = Callable[[], Recogniser]  # pickled to the worker: a class, a partial, a frozen value that can be called
