@@ -52,6 +52,12 @@ def marks(rules: str, text: str, edges: Edges | None = None) -> list[tuple[Mark,
         ("<x> = ([a] [b])* c;", "a b b a c", True),
         ("<x> = a;", "", False),
         ("<x> = [a];", "", True),
+        ("<x> = d | (a b | b a) c;", "b a c", True),
+        ("<x> = d | (a b | b a) c;", "c b a", False),
+        ("<x> = d | (a b c | a) d;", "a d", True),
+        ("<x> = d | (a | b c) (d | e f);", "b c e f", True),
+        ("<x> = d | (a | b c) [a] b+ (d | e f);", "b c b b d", True),
+        ("<x> = d | a <y> b; <y> = c | a <y>;", "a a a c b", True),
     ],
 )
 def test_a_text_is_a_sentence_or_not(rules: str, text: str, is_said: bool) -> None:
