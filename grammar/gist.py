@@ -13,6 +13,7 @@ EMPTY = frozenset(
     {
         *("a", "an", "the", "that", "this", "our", "my", "it", "i", "we", "you"),
         *("is", "are", "do", "doe", "of", "on", "for", "in", "to", "us"),
+        *("and", "okay", "please"),
     }
 )
 SHORTEST_PLURAL = 4  # letters

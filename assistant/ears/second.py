@@ -9,8 +9,9 @@ names, more so the more of the room is talk: so it was measured (DEVELOPERS.md),
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from concurrent.futures import ThreadPoolExecutor
+from itertools import combinations
 
 import numpy as np
 
@@ -31,6 +32,7 @@ LET_BEGIN_S = 0.001  # PocketSphinx lets no other thread have the interpreter un
 
 MOST_NEAR = 24  # sentences asked of the search: those that mean the same count once
 MOST_WEIGHED = 8
+MOST_LEFT_OUT = 3  # words, of one sentence
 AS_NEAR = 2.0  # nats that a wording may be behind another of the same meaning, and be kept
 WORTH = 3.5  # log odds that a sentence may be behind the nearest and still say something against it
 Means = Callable[[str], str]  # the same for sentences that mean the same
@@ -42,7 +44,7 @@ class SecondOpinion:
     name = PocketSphinx.name
 
     def __init__(self, first: PocketSphinx, network: Network, says: Says, means: Means) -> None:
-        self._first, self._says, self._means = first, says, means
+        self._first, self._network, self._says, self._means = first, network, says, means
         self._weights = FEW_WORDS if first.is_quick else MANY_NAMES
         self._reader, self._search = PhoneReader(), PhoneSearch(network, says)
         self._aside = ThreadPoolExecutor(1, "second opinion")
@@ -62,11 +64,14 @@ class SecondOpinion:
         heard = self._first.nearest(apart)
         again = self._first.nearest(as_it_came) if has_few_words else heard
         reading, near = aside.result()
-        found = sentences_to_weigh((heard, again), near, self._means)
+        found = sentences_to_weigh([*self._in_fewer(heard), *self._in_fewer(again)], near, self._means)
         phones = nearness([tuple(text.split()) for text in found], self._says, reading)
         weighed = candidates(again, heard, {" ".join(words): score for words, score in phones.items()}, self._means)
         text, confidence, others = choose(weighed, self._weights, depth_db(sound))
         return Heard(text, confidence, others, self.name, sound.seconds, time.perf_counter() - started)
+
+    def _in_fewer(self, text: str) -> Iterator[str]:
+        return in_fewer_words(text, self._network, self._means)
 
     def close(self) -> None:
         """End the thread, and the first recogniser."""
@@ -93,6 +98,20 @@ def span(sound: Sound) -> slice:
     power = window_powers(sound)
     loud = np.flatnonzero(power > power.max(initial=0.0) * 10 ** (-SOFTEST_DB / 10)) * WINDOW
     return slice(max(0, int(loud[0]) - AROUND), int(loud[-1]) + WINDOW + AROUND) if len(loud) else slice(None)
+
+
+def in_fewer_words(text: str, network: Network, means: Means = without_articles) -> Iterator[str]:
+    """A sentence, and what is left of it when words go that change nothing, as far as that is a sentence too.
+
+    PocketSphinx puts such words in where it hears something between two that were said.
+    """
+    words, meaning = text.split(), means(text)
+    empty = [place for place in range(len(words)) if means(" ".join(words[:place] + words[place + 1 :])) == meaning]
+    for count in range(min(len(empty), MOST_LEFT_OUT) + 1):
+        for going in combinations(empty, count):
+            left = [word for place, word in enumerate(words) if place not in going]
+            if not count or (means(" ".join(left)) == meaning and network.accepts(left)):
+                yield " ".join(left)
 
 
 def sentences_to_weigh(heard: Iterable[str], near: Iterable[Sentence], means: Means = without_articles) -> list[str]:

@@ -1,7 +1,8 @@
 """Which of several sentences was said, by what two listeners hold of each, and how sure that is.
 
-Every opinion counts for the sentences that it favours; added up they choose. How sure that is, is another sum: of who
-agrees, how near the choice is to the phones that were read, and how far the speaker is above the room.
+Every opinion counts for the sentences that it favours; added up they choose. How sure that is, is another sum: of how
+far the choice is ahead of the others, how near it is to the phones that were read, and how far the speaker is above the
+room.
 
 The weights for a grammar of few words are those under which what was said was likeliest, over 106 recordings of people
 that the phone reader was not taught with, clean and at two levels of noise (DEVELOPERS.md has how weights from four
@@ -64,16 +65,13 @@ class Sureness:
 
     ahead: float  # each log odds that it is ahead of all others together
     near: float  # each nat a letter
-    as_it_came: float
-    apart: float
     quiet: float  # each dB that the speaker is above the room, up to a quiet one
     needed: float
 
     def of(self, chosen: Candidate, ahead: float, above_room_db: float) -> float:
         """How sure the choice is: 0 to 1, 0.5 being sure enough."""
-        heard = self.as_it_came * chosen.as_it_came + self.apart * chosen.apart
         quiet = self.quiet * min(above_room_db, QUIET_ROOM_DB)
-        is_the_one = _logistic(self.ahead * ahead + self.near * chosen.near + heard + quiet - self.needed)
+        is_the_one = _logistic(self.ahead * ahead + self.near * chosen.near + quiet - self.needed)
         is_one_at_all = _logistic((chosen.near - FARTHEST) / FAR_SLOPE)
         return is_the_one * is_one_at_all
 
@@ -87,12 +85,10 @@ class Weights:
 
 
 FEW_WORDS = Weights(
-    Choosing(as_it_came=2.0, apart=2.2, phones=0.3, word=3.2),
-    Sureness(ahead=0, near=2.5, as_it_came=1.36, apart=0, quiet=0.07, needed=1.5),
+    Choosing(as_it_came=2.4, apart=1.8, phones=0.36, word=4.1), Sureness(ahead=1, near=3.1, quiet=0.19, needed=3.5)
 )
 MANY_NAMES = Weights(
-    Choosing(as_it_came=0, apart=4, phones=0.6, word=0.6),
-    Sureness(ahead=1, near=0, as_it_came=0, apart=0, quiet=0.07, needed=3.2),
+    Choosing(as_it_came=0, apart=4, phones=0.6, word=0.6), Sureness(ahead=1, near=0, quiet=0.07, needed=3.2)
 )
 
 

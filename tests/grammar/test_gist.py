@@ -22,6 +22,7 @@ from grammar.respellings import Respellings
         ("in ounces", "to ounces"),
         ("what if limes go to a dollar each", "what if limes go a dollar each"),
         ("what does a negroni cost us", "what does a negroni cost"),
+        ("and how much lime please", "okay how much lime"),
         ("what's the balance of the daiquiri", "what's the balance on a daiquiri"),
     ],
 )

@@ -9,11 +9,12 @@ from assistant.ears.base import RATE, Sound
 from assistant.ears.choose import POCKETSPHINX, Plan
 from assistant.ears.phone_reader import is_here
 from assistant.ears.phone_search import Sentence
-from assistant.ears.second import candidates, sentences_to_weigh, span
+from assistant.ears.second import candidates, in_fewer_words, sentences_to_weigh, span
 from assistant.ears.weighing import Candidate
 from assistant.reading import SURE
 from demo_audio_scripts.speak import VOICES, Voice
 from grammar import jsgf, network
+from grammar.gist import gist
 from tests.spoken import said_by
 
 BAR = """#JSGF V1.0;
@@ -35,6 +36,15 @@ def test_articles_make_no_other_sentence() -> None:
         "what's in a gimlet",
         "what's in a negroni",
     ]
+
+
+def test_a_word_that_was_only_put_in_may_go() -> None:
+    """An 'and' or an article that changes nothing; what is left is a sentence, and means the same."""
+    bar = network.build(
+        jsgf.parse("#JSGF V1.0; grammar b; public <s> = [and] what's in (a | the | [an]) gimlet | gimlet;")
+    )
+    left = set(in_fewer_words("and what's in an gimlet", bar, gist))
+    assert left == {"and what's in an gimlet", "what's in an gimlet", "and what's in gimlet", "what's in gimlet"}
 
 
 def test_of_wordings_that_mean_the_same_one_is_weighed() -> None:

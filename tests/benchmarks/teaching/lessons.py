@@ -1,8 +1,9 @@
 """What the phone reader is taught with: speech in a loud room, the same without it, and the phones that were said.
 
-Speech is recordings of people, with what they said, and voices of espeak-ng and of the package `hibari-tts` that say
-other words than any benchmark does. None of the voices of the demo scripts is among them. A room is a recording, noise
-of some colour, talk of one to eight of those voices, clatter or music.
+Speech is recordings of people, with what they said, and voices of espeak-ng, flite, festival and the package
+`hibari-tts` that say other words than any benchmark does. None of the voices of the demo scripts is among them as it
+is: two of flite's speak as people who are larger or smaller, the others not at all. A room is a recording, noise of
+some colour, talk of one to eight of those voices, clatter or music.
 """
 
 from __future__ import annotations
@@ -36,13 +37,15 @@ Alex Alicia Andrea Andy Annie Denis Gene Gustave Hugo Jacky Lee Mario Max Mike S
 benjamin boris david ed edward iven john linda marcelo michael norbert pablo paul quincy rob robert sandro shelby
 steph steph2 steph3 travis victor f1 f2 f4 f5 m1 m2 m3 m4 m5 m6 m7 m8
 """  # of espeak-ng: how a throat is shaped
+FLITE, FESTIVAL = ("slt", "awb"), ("ked_diphone", "cmu_us_slt_arctic_hts")
+SIZES = (0.84, 0.95), (1.05, 1.2)  # of a speaker: pitch and throat together, for one that was 1
 WORDS = Path("/usr/share/dict/words")  # Debian's wamerican-small
-QUIETEST_DB, LOUDEST_DB, LOUDEST_FOR_PEOPLE_DB = 20.0, 0.0, 2.0  # how far speech is above the room
-SENTENCES, NATURAL = 0.3, 0.3  # shares of what is no mere words, and of what the natural voice says
-UNMIXED, APART = 0.12, 0.5  # shares of what is heard without a room, and of what has the room taken out
+QUIETEST_DB, LOUDEST_DB = 18.0, 2.0  # how far speech is above the room
+SENTENCES = 0.3  # the share of what is no mere words
+UNMIXED, APART = 0.1, 0.3  # shares of what is heard without a room, and of what has the room taken out
 MOST_S = 14.0
 Samples = NDArray[np.float32]
-NaturalVoice = Callable[[str, random.Random], Samples]
+Speaker = Callable[[str, random.Random], Samples | None]
 
 
 @dataclass(frozen=True)
@@ -85,10 +88,10 @@ def spoken(count: int, seed: int) -> Iterator[Speech]:
     """So many sentences, and words in no order, by voices that are here."""
     chance = random.Random(seed)
     words = [word for word in WORDS.read_text().split() if re.fullmatch("[a-z]{2,11}", word)]
-    natural = _natural_voice()
+    speakers, shares = zip(*_speakers(), strict=True)
     for _ in range(count):
         text = _text(chance, words)
-        samples = natural(text, chance) if natural and chance.random() < NATURAL else _by_espeak(text, chance)
+        samples = chance.choices(speakers, shares)[0](text, chance)
         if samples is not None:
             yield Speech(_with_pauses(samples, chance), text, False)
 
@@ -99,23 +102,59 @@ def _text(chance: random.Random, words: Sequence[str]) -> str:
     return " ".join(chance.choices(words, k=chance.randint(1, 8)))
 
 
+def _speakers() -> Iterator[tuple[Speaker, float]]:
+    """Those that are here, and what share of the sentences each says of what all do."""
+    programs: tuple[tuple[str, Speaker, float], ...] = (
+        ("espeak-ng", _by_espeak, 0.4),
+        ("flite", _by_flite, 0.25),
+        ("text2wave", _by_festival, 0.15),
+    )
+    yield from ((speaker, share) for program, speaker, share in programs if shutil.which(program))
+    natural = _natural_voice()
+    if natural:
+        yield natural, 0.2
+
+
 def _by_espeak(text: str, chance: random.Random) -> Samples | None:
-    if shutil.which("espeak-ng") is None:
-        raise SystemExit("espeak-ng is not here; install it from the system's packages")
     voice = f"{chance.choice(ACCENTS)}+{chance.choice(MANNERS.split())}"
     pace, pitch = str(chance.randint(130, 210)), str(chance.randint(30, 70))
+    return _said(["espeak-ng", "-v", voice, "-s", pace, "-p", pitch, "--", text], "-w")
+
+
+def _by_flite(text: str, chance: random.Random) -> Samples | None:
+    pace = f"duration_stretch={chance.uniform(0.8, 1.3):.2f}"
+    said = _said(["flite", "-voice", chance.choice(FLITE), "--setf", pace, "-t", text], "-o")
+    return _of_another_size(said, chance)
+
+
+def _by_festival(text: str, chance: random.Random) -> Samples | None:
+    said = _said(["text2wave", "-eval", f"(voice_{chance.choice(FESTIVAL)})"], "-o", text)
+    return _of_another_size(said, chance)
+
+
+def _said(command: Sequence[str], into: str, text: str = "") -> Samples | None:
+    """What a program says into a file that it is told with this option; None where it failed."""
     with tempfile.TemporaryDirectory() as folder:
         file = Path(folder) / "said.wav"
-        said = subprocess.run(
-            ["espeak-ng", "-v", voice, "-s", pace, "-p", pitch, "-w", str(file), "--", text],
+        done = subprocess.run(
+            [command[0], into, str(file), *command[1:]],
+            input=text.encode(),
             capture_output=True,
             check=False,
             timeout=60,
         )
-        return open_sound(file).samples if said.returncode == 0 and file.stat().st_size > RATE else None
+        whole = done.returncode == 0 and file.is_file() and file.stat().st_size > RATE
+        return open_sound(file).samples if whole else None
 
 
-def _natural_voice() -> NaturalVoice | None:
+def _of_another_size(samples: Samples | None, chance: random.Random) -> Samples | None:
+    """As somebody larger or smaller would say it, who has another voice."""
+    if samples is None:
+        return None
+    return soxr.resample(samples, RATE * chance.uniform(*chance.choice(SIZES)), RATE).astype(np.float32)
+
+
+def _natural_voice() -> Speaker | None:
     """A voice that was learned from people, at many paces and pitches; None where its package is not installed."""
     try:
         from hibari import Hibari
@@ -150,8 +189,7 @@ class Rooms:
         if self._random.random() < UNMIXED:
             loud = clean
         else:
-            least = LOUDEST_FOR_PEOPLE_DB if speech.by_a_person else LOUDEST_DB
-            snr_db = self._random.uniform(least, QUIETEST_DB)
+            snr_db = self._random.uniform(LOUDEST_DB, QUIETEST_DB)
             loud = mixed(clean, Sound(self._room(len(clean.samples) + 1)), snr_db, self._random)
         whole = heard_apart(loud)
         spoken = span(whole)
@@ -166,7 +204,7 @@ class Rooms:
 
     def _room(self, count: int) -> Samples:
         made = self._random.choice(
-            [self._recorded, self._coloured, self._talk, self._clatter, self._music], p=[0.3, 0.2, 0.32, 0.1, 0.08]
+            [self._recorded, self._coloured, self._talk, self._clatter, self._music], p=[0.22, 0.12, 0.52, 0.08, 0.06]
         )
         room: Samples = made(count).astype(np.float32)
         return room
@@ -186,7 +224,7 @@ class Rooms:
 
     def _talk(self, count: int) -> Samples:
         room = np.zeros(count, np.float32)
-        for _ in range(self._random.choice([1, 2, 4, 8, 8])):
+        for _ in range(self._random.choice([1, 2, 3, 4, 6, 8, 8, 8])):
             at, level = -int(self._random.integers(0, RATE)), 10 ** (self._random.uniform(-8, 0) / 20)
             while at < count:
                 said = self._talkers[self._random.integers(len(self._talkers))].samples

@@ -1,15 +1,17 @@
 """Teaches the phone reader's network, and writes a file of weights for `assistant/ears/`.
 
 Run: python -m tests.benchmarks.teaching.teach --recordings FOLDER --said SAID.json --room ROOM.flac --out FILE.hama
-     [--spoken 4700] [--times 3] [--share 0.5]
+     [--spoken 4700] [--times 3] [--share 0.75] [--first TAUGHT.hama]
 
 SAID.json tells what is said in each recording, '' where nobody knows: recordings that are not named are kept for
-measuring. Needs PyTorch beside the project (pip install torch), Debian's espeak-ng and wamerican-small, and, for voices
-that are nearer to people's, hibari-tts (pip install hibari-tts). Two cores take about an hour.
+measuring. Needs PyTorch beside the project (pip install torch), Debian's espeak-ng, flite, festival with
+festvox-kdlpc16k and festvox-us-slt-hts, and wamerican-small, and, for a voice that is nearer to people's, hibari-tts
+(pip install hibari-tts). Two cores take about an hour. The file that ships was taught twice, the second time beginning
+with the weights of the first (--first, written with --share 1).
 
 The network is to read in a loud room what it reads without the room (distillation: Hinton, Vinyals and Dean, 2015), and
 the phones that were said (connectionist temporal classification: Graves et al., 2006). What it forgets of speech that
-it was not taught with comes back when its weights are averaged with those that it began with (Wortsman et al., 2022).
+it was not taught with comes back when its weights are averaged with the package's (Wortsman et al., 2022).
 """
 
 from __future__ import annotations
@@ -159,11 +161,11 @@ def _together(bands: Sequence[NDArray[np.float16]]) -> Tensor:
     return filled
 
 
-def teach(first: Reader, taught: Sequence[Taught], times: int) -> Reader:
-    """The network after so many times through all lessons: the running mean of its weights."""
+def teach(teacher: Reader, first: Reader, taught: Sequence[Taught], times: int) -> Reader:
+    """The first network after so many times through all lessons: the running mean of its weights."""
     chance = random.Random(SEED)
     torch.manual_seed(SEED)
-    network, mean, lesson = copy.deepcopy(first), copy.deepcopy(first), Lesson(first, chance)
+    network, mean, lesson = copy.deepcopy(first), copy.deepcopy(first), Lesson(teacher, chance)
     steps = times * sum(1 for _ in batches(taught, random.Random(SEED)))
     learning = torch.optim.AdamW(network.parameters(), RATE_OF_LEARNING, weight_decay=1e-4)
     for step, batch in enumerate(chain.from_iterable(batches(taught, chance) for _ in range(times))):
@@ -190,8 +192,9 @@ def main() -> None:
     shipped = files("hama.assets").joinpath("asr_waveform.hama").read_bytes()
     taught = lessons(asked, Bands(shipped))
     print(f"{len(taught)} lessons, {sum(len(heard) for heard, *_ in taught) / 360_000:.1f} hours", flush=True)
-    first = reader(shipped)
-    asked.out.write_bytes(written(between(first, teach(first, taught, asked.times), asked.share), shipped))
+    teacher, first = reader(shipped), reader(asked.first.read_bytes() if asked.first else shipped)
+    learned = teach(teacher, first, taught, asked.times)
+    asked.out.write_bytes(written(between(teacher, learned, asked.share), shipped))
     print(f"written to {asked.out}; the recogniser reads {phone_reader.WEIGHTS.name}")
 
 
@@ -203,7 +206,10 @@ def _arguments() -> argparse.Namespace:
     parser.add_argument("--out", type=Path, required=True, help="the file of weights to write")
     parser.add_argument("--spoken", type=int, default=4700, help="sentences by synthetic voices")
     parser.add_argument("--times", type=int, default=3, help="how often to go through all lessons")
-    parser.add_argument("--share", type=float, default=0.5, help="how far to go from the first weights to the taught")
+    parser.add_argument(
+        "--share", type=float, default=0.75, help="how far to go from the package's weights to the taught"
+    )
+    parser.add_argument("--first", type=Path, help="weights to begin with, when not the package's own")
     return parser.parse_args()
 
 
