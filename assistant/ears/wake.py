@@ -22,7 +22,7 @@ from itertools import count
 import pocketsphinx as sphinx
 
 from assistant.ears.base import RATE, Sound
-from assistant.ears.denoise import QUIET_ROOM_DB, depth_db, heard_apart
+from assistant.ears.denoise import HARMLESS_DB, depth_db, heard_apart
 from assistant.ears.errors import WordNotSayable
 from assistant.ears.levels import as_pcm, is_silent, levelled
 from assistant.ears.phone_reader import is_here
@@ -77,7 +77,7 @@ class Spotter:
         """What is found in the sound as it came, then without its noise."""
         if sound.seconds < SHORTEST_S or is_silent(sound):
             return
-        for treated in (levelled, heard_apart) if depth_db(sound) <= QUIET_ROOM_DB else (levelled,):
+        for treated in (levelled, heard_apart) if depth_db(sound) <= HARMLESS_DB else (levelled,):
             found = self._look(treated(sound))
             yield Spotted("", 0.0) if self._is_another(found, sound) else found
 
