@@ -12,7 +12,7 @@ from grammar.command import Ambiguous, Command, Intent, Meaning, NotUnderstood
 from recipes.quiz import Kind, Question
 
 # How sure is sure enough. Certainty is the recogniser's confidence times the matcher's; typed text is heard with 1.
-NOISE = 0.2  # a recogniser less sure than this heard no words
+NOISE = 0.1  # a recogniser less sure than this heard no words
 SURE = 0.5  # less certain than this: 'Did you say ...?'
 SURE_TO_CHANGE = 0.65  # the same, for what changes something
 OTHER_READING = 0.8  # certainty left when the first reading made no sense and another did

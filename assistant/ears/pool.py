@@ -158,6 +158,7 @@ class _Worker:
         self.is_fit = True  # to be asked again
         self._ready = False
         self._trouble: EarsError | None = None  # what kept it from being made
+        self._closing = threading.Lock()
         self._pipe, theirs = _SPAWN.Pipe()
         self._process: BaseProcess = _SPAWN.Process(target=_work, args=(theirs, make), name="ear", daemon=True)
         self._process.start()
@@ -209,7 +210,7 @@ class _Worker:
     def dismiss(self) -> None:
         """End it in good order, or else by force; one that is still being made has nothing to put in order."""
         if self._ready:
-            self._pipe.close()
+            self._hang_up()
             self._process.join(CLOSE_S)
         self.kill()
 
@@ -218,7 +219,12 @@ class _Worker:
         self.is_fit = False
         self._process.kill()
         self._process.join()
-        self._pipe.close()
+        self._hang_up()
+
+    def _hang_up(self) -> None:
+        """Close the pipe once, whoever else is about to: its number may be another file's by then."""
+        with self._closing:
+            self._pipe.close()
 
 
 def _work(pipe: Connection, make: Make) -> None:

@@ -436,7 +436,7 @@ class TestNotInTheBook:
 class TestHearing:
     """How sure the ear is decides whether to act or to ask."""
 
-    @pytest.mark.parametrize("heard", [Heard(""), Heard("   "), Heard("spec for a gimlet", 0.1)])
+    @pytest.mark.parametrize("heard", [Heard(""), Heard("   "), Heard("spec for a gimlet", 0.05)])
     def test_noise_is_not_a_question(self, dialogue: Dialogue, heard: Heard) -> None:
         """Silence, or words no ear would swear to, are asked for again."""
         reply = dialogue.ask(heard, "bar")

@@ -10,6 +10,7 @@ import time
 from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor, as_completed
 from functools import partial
+from multiprocessing.connection import Connection
 from pathlib import Path
 
 import numpy as np
@@ -46,6 +47,12 @@ def no_model() -> Recogniser:
 def broken() -> Recogniser:
     """A recogniser that breaks as it is made, in a way that is not ours."""
     raise ZeroDivisionError("by nothing")
+
+
+def slow() -> Recogniser:
+    """A recogniser whose model takes a minute to load."""
+    time.sleep(60)
+    return Scripted(())
 
 
 def workers() -> set[int]:
@@ -166,6 +173,23 @@ def test_closing_ends_every_worker_and_may_be_done_twice(opened: Open) -> None:
     assert workers() == set()
     with pytest.raises(RecogniserFailed, match="closed"):
         pool.hear(SOUND)
+
+
+def test_a_pipe_is_closed_once_when_two_give_a_worker_up(monkeypatch: pytest.MonkeyPatch) -> None:
+    """One who closes the pool and one who waits for it; what is closed again may by then be another file."""
+
+    def slowly(pipe: Connection) -> None:
+        os.close(pipe.fileno())
+        time.sleep(0.5)
+
+    pool = WorkerPool(slow)
+    with ThreadPoolExecutor() as executor:
+        waiting = executor.submit(pool.wait_ready)
+        time.sleep(0.5)
+        monkeypatch.setattr(Connection, "_close", slowly)
+        pool.close()
+        with pytest.raises(RecogniserFailed):
+            waiting.result()
 
 
 def test_the_errors_travel_whole() -> None:
