@@ -64,7 +64,8 @@ class SecondOpinion:
         heard = self._first.nearest(apart)
         again = self._first.nearest(as_it_came) if has_few_words else heard
         reading, near = aside.result()
-        found = sentences_to_weigh([*self._in_fewer(heard), *self._in_fewer(again)], near, self._means)
+        said = [words for text in dict.fromkeys((heard, again)) for words in self._in_fewer(text)]
+        found = sentences_to_weigh(said, near, self._means)
         phones = nearness([tuple(text.split()) for text in found], self._says, reading)
         weighed = candidates(again, heard, {" ".join(words): score for words, score in phones.items()}, self._means)
         text, confidence, others = choose(weighed, self._weights, depth_db(sound))

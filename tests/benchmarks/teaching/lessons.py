@@ -88,7 +88,10 @@ def spoken(count: int, seed: int) -> Iterator[Speech]:
     """So many sentences, and words in no order, by voices that are here."""
     chance = random.Random(seed)
     words = [word for word in WORDS.read_text().split() if re.fullmatch("[a-z]{2,11}", word)]
-    speakers, shares = zip(*_speakers(), strict=True)
+    here = list(_speakers())
+    if not here:
+        raise SystemExit("no voice is here; install espeak-ng from the system's packages")
+    speakers, shares = zip(*here, strict=True)
     for _ in range(count):
         text = _text(chance, words)
         samples = chance.choices(speakers, shares)[0](text, chance)
