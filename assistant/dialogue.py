@@ -225,7 +225,7 @@ class Dialogue:
             case Intent.CANCEL:
                 quiz_over = stopped(turn.talk.focus)
                 turn.talk.focus = replace(turn.talk.focus, extra={}, step=None)
-                return talk.cancelled(quiz_over)
+                return talk.cancelled(quiz_over, can_undo=bool(turn.talk.changes))
             case Intent.HELP:
                 return talk.help_on(turn.tonight.examples)
             case Intent.YES:

@@ -127,11 +127,12 @@ def nothing_open() -> Reply:
     return Reply("All right.")
 
 
-def cancelled(quiz_over: str = "") -> Reply:
-    """Whatever was going on is dropped; nothing that was changed is undone."""
+def cancelled(quiz_over: str, can_undo: bool) -> Reply:
+    """Whatever was going on is dropped; nothing that was changed is undone. As short as can be: it was asked to stop."""
     if quiz_over:
         return Reply(f"All right. {quiz_over}")
-    return Reply("All right, dropped. What was changed stays changed; say undo to take it back.")
+    stays = " What was changed stays changed; say undo to take it back." if can_undo else ""
+    return Reply(f"All right, dropped.{stays}")
 
 
 def voice_switched(is_on: bool) -> Reply:

@@ -575,9 +575,14 @@ class TestTheTalkItself:
     def test_never_mind_drops_the_question(self, say: Say) -> None:
         """After 'never mind' the question is closed, and the drink is still the one talked of."""
         say("spec for a gimlet", "a gin drink")
-        assert say("never mind").startswith("All right, dropped.")
+        assert say("never mind") == "All right, dropped."
         assert say("yes").startswith("There is no question open.")
         assert say("make it three") == "scale: count 3, drink Gimlet."
+
+    def test_never_mind_leaves_what_was_changed_and_says_so(self, say: Say) -> None:
+        """Where something could be undone, it is told that dropping is not undoing."""
+        say("we are out of gin")
+        assert say("never mind") == "All right, dropped. What was changed stays changed; say undo to take it back."
 
     def test_help_shows_an_example(self, dialogue: Dialogue) -> None:
         """The help card has what the grammar gives as an example."""
