@@ -128,7 +128,7 @@ def nothing_open() -> Reply:
 
 
 def cancelled(quiz_over: str, can_undo: bool) -> Reply:
-    """Whatever was going on is dropped; nothing that was changed is undone. As short as can be: it was asked to stop."""
+    """Whatever was going on is dropped; nothing that was changed is undone. Short: it was asked to stop."""
     if quiz_over:
         return Reply(f"All right. {quiz_over}")
     stays = " What was changed stays changed; say undo to take it back." if can_undo else ""
