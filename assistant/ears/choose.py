@@ -68,11 +68,10 @@ class Plan:
 
     def _listening_for(self, network: Network, model: Path | None) -> Recogniser:
         if model is None:
-            from assistant.ears.pocketsphinx import PocketSphinx
-            from assistant.ears.second import with_second_opinion, without_articles
+            from assistant.ears.second import SecondOpinion, without_articles
 
             means = without_articles if self.respellings is None else gist_of(self.respellings)
-            return with_second_opinion(PocketSphinx(network, lenient=self.lenient), network, means)
+            return SecondOpinion(network, means, self.lenient)
         from assistant.ears.vosk import Vosk
 
         return Vosk(model, network, lenient=self.lenient)

@@ -1,10 +1,10 @@
-"""The phones of a sound, moment by moment, read by a small neural network: that of the package `hama`.
+"""The phones of a sound, moment by moment, read by a small neural network (`phone_network`).
 
 It was trained on other speech than PocketSphinx and hears in another way, so it errs elsewhere. It knows nothing of
 words; what is said is found by `assistant.ears.phone_search`, with the pronunciations that all recognisers share.
 
-Its weights are not those of the package's wheel, but what `tests/benchmarks/teaching` made of them for loud rooms; like
-the package they are under the Apache License 2.0 (phones_in_noise.txt).
+Network and weights come from the package `hama` (Apache License 2.0); `tests/benchmarks/teaching` made of its weights,
+for loud rooms, those that are read here (phones_in_noise.txt).
 """
 
 from __future__ import annotations
@@ -12,15 +12,17 @@ from __future__ import annotations
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
-from importlib.util import find_spec
+from functools import cache
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from assistant.ears.base import Sound
+from assistant.ears.phone_network import PhoneNetwork
 
-WEIGHTS = Path(__file__).with_name("phones_in_noise.hama")  # laid out as hama 1.7 reads them
+WEIGHTS = Path(__file__).with_name("phones_in_noise.npz")
 SPELT: Mapping[str, str] = tomllib.loads(Path(__file__).with_name("phones_spelt.toml").read_text(encoding="utf-8"))
 PHONE_NUMBER: Mapping[str, int] = {phone: number for number, phone in enumerate(SPELT)}
 QUIET_S = 0.25  # to put before and after a sound: a phone that it begins or ends with is missed
@@ -38,24 +40,21 @@ class PhoneReading:
     pause: NDArray[np.float32]  # moments
 
 
-def is_here() -> bool:
-    """Whether the package is installed, with its library for this kind of machine."""
-    if find_spec("hama") is None:
-        return False
-    from hama import _engine
-
-    return bool(_engine.available())
+@cache
+def taught() -> Mapping[str, NDArray[Any]]:
+    """The weights that ship: those of `PhoneNetwork`, and 'symbols', what it tells, in its order."""
+    with np.load(WEIGHTS) as kept:
+        return {name: kept[name].astype(np.float32) if kept[name].dtype == np.float16 else kept[name] for name in kept}
 
 
 class PhoneReader:
     """Reads phones."""
 
-    def __init__(self) -> None:
-        from hama import ASRModel
-
-        model = ASRModel(WEIGHTS)
-        self._session = model.session
-        symbols = {symbol: number for number, symbol in enumerate(model.decoder_tokens)}
+    def __init__(self, weights: Mapping[str, NDArray[Any]] | None = None) -> None:
+        """Take weights that are laid out as `taught` tells them; those, if none are given."""
+        weights = taught() if weights is None else weights
+        self._network = PhoneNetwork(weights)
+        symbols = {symbol: number for number, symbol in enumerate(weights["symbols"].tolist())}
         self._is_spelt = np.zeros((len(symbols), len(SPELT)), np.float32)
         for phone, spellings in SPELT.items():
             self._is_spelt[[symbols[symbol] for symbol in spellings.split()], PHONE_NUMBER[phone]] = 1
@@ -63,12 +62,7 @@ class PhoneReader:
 
     def read(self, sound: Sound) -> PhoneReading:
         """The phones of one utterance, at the recognisers' level."""
-        samples = sound.samples[np.newaxis]
-        told, length = self._session.run(
-            ["log_probs", "out_lengths"],
-            {"waveform": samples, "waveform_lengths": np.array([samples.shape[1]], np.int64)},
-        )
-        likely = np.exp(told[0, : int(length[0])])
+        likely = self._network.likely(sound.samples)
         phones = np.log(likely @ self._is_spelt + FLOOR)
         pause = np.log(likely[:, self._pauses].sum(axis=1) + FLOOR)
         best = np.maximum(phones.max(axis=1, initial=-np.inf), pause)

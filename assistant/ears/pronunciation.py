@@ -22,7 +22,6 @@ from grammar.sounds import Phones, Voice
 MODEL = Path(pocketsphinx.get_model_path()) / "en-us"
 ACOUSTIC_MODEL = MODEL / "en-us"
 DICTIONARY = MODEL / "cmudict-en-us.dict"
-PHONE_LOOP = MODEL / "en-us-phone.lm.bin"
 
 BRITISH = (
     (re.compile(r"re(?=s?$)"), "er"),

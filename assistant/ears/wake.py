@@ -25,7 +25,6 @@ from assistant.ears.base import RATE, Sound
 from assistant.ears.denoise import HARMLESS_DB, depth_db, heard_apart
 from assistant.ears.errors import WordNotSayable
 from assistant.ears.levels import as_pcm, is_silent, levelled
-from assistant.ears.phone_reader import is_here
 from assistant.ears.pronunciation import ACOUSTIC_MODEL, DICTIONARY, Pronouncer, english
 from assistant.ears.rivals import Rivals
 from assistant.ears.spotting import Spotted
@@ -82,13 +81,13 @@ class Spotter:
             yield Spotted("", 0.0) if self._is_another(found, sound) else found
 
     @cached_property
-    def _rivals(self) -> Rivals | None:
+    def _rivals(self) -> Rivals:
         """The second listener, begun when it is first asked: most of what is looked through has nothing like it."""
-        return Rivals(self._words, self._pronouncer) if is_here() else None
+        return Rivals(self._words, self._pronouncer)
 
     def _is_another(self, found: Spotted, sound: Sound) -> bool:
-        """Whether a second listener, where there is one, holds that something like the phrase was said."""
-        if not found.text or self._rivals is None:
+        """Whether a second listener holds that something like the phrase was said."""
+        if not found.text:
             return False
         begins, ends = (round(second * RATE) for second in (found.begins_s - MARGIN_S, found.ends_s + MARGIN_S))
         return self._rivals.are_likelier(Sound(sound.samples[max(0, begins) : ends]))

@@ -33,8 +33,7 @@ class Candidate:
     """A sentence that may have been said, and what each listener holds of it."""
 
     text: str
-    as_it_came: bool  # PocketSphinx heard it, with the room
-    apart: bool  # the same, without
+    heard: bool  # by PocketSphinx, among those that are weighed
     phones: float  # nats that it is ahead of a free reading of the phones (0 or less)
 
     @property
@@ -47,16 +46,14 @@ class Candidate:
 class Choosing:
     """What each opinion counts for a sentence, as log odds."""
 
-    as_it_came: float
-    apart: float
+    heard: float
     phones: float  # each nat
     word: float  # each word: the reading of phones likes short sentences
 
     def weight(self, each: Candidate) -> float:
         """All opinions together."""
         words = sum(word not in ARTICLES for word in each.text.split())
-        heard = self.as_it_came * each.as_it_came + self.apart * each.apart
-        return heard + self.phones * each.phones + self.word * words
+        return self.heard * each.heard + self.phones * each.phones + self.word * words
 
 
 @dataclass(frozen=True)
@@ -84,12 +81,8 @@ class Weights:
     sure: Sureness
 
 
-FEW_WORDS = Weights(
-    Choosing(as_it_came=2.4, apart=1.8, phones=0.36, word=4.1), Sureness(ahead=1, near=3.1, quiet=0.19, needed=3.5)
-)
-MANY_NAMES = Weights(
-    Choosing(as_it_came=0, apart=4, phones=0.6, word=0.6), Sureness(ahead=1, near=0, quiet=0.07, needed=3.2)
-)
+FEW_WORDS = Weights(Choosing(heard=1.9, phones=0.57, word=4.0), Sureness(ahead=1, near=3.1, quiet=0.19, needed=3.5))
+MANY_NAMES = Weights(Choosing(heard=2.9, phones=0.64, word=1.0), Sureness(ahead=1, near=0, quiet=0.07, needed=3.2))
 
 
 def choose(

@@ -19,9 +19,8 @@ from itertools import product
 from pathlib import Path
 
 from assistant.ears.base import Recogniser, Sound
-from assistant.ears.pocketsphinx import PocketSphinx
 from assistant.ears.pronunciation import Pronouncer, usual_ways
-from assistant.ears.second import SecondOpinion, without_articles
+from assistant.ears.second import SecondOpinion
 from assistant.names import names_of
 from assistant.reading import SURE
 from demo_audio_scripts.speak import VOICES, Voice
@@ -135,8 +134,7 @@ def _rows(said: Sequence[tuple[bool, str, Sound]], names: Names, pronouncer: Pro
 
 
 def _ear(network: Network, pronouncer: Pronouncer) -> Recogniser:
-    first = PocketSphinx(network, pronouncer, lenient=True)
-    return SecondOpinion(first, network, pronouncer.ways, without_articles)
+    return SecondOpinion(network, lenient=True, pronouncer=pronouncer)
 
 
 def _cells(told: Sequence[Told]) -> tuple[str, ...]:

@@ -4,13 +4,12 @@ from __future__ import annotations
 
 import pytest
 
-from assistant.ears.phone_reader import is_here
 from assistant.ears.pronunciation import Pronouncer
 from assistant.ears.rivals import Rivals
 from demo_audio_scripts.speak import VOICES, Voice
 from tests.spoken import said_by
 
-pytestmark = [pytest.mark.audio, pytest.mark.skipif(not is_here(), reason="no reader of phones for this machine")]
+pytestmark = pytest.mark.audio
 
 FLITE = tuple(voice for voice in VOICES if voice.program == "flite")
 voices = pytest.mark.parametrize("voice", FLITE, ids=lambda voice: voice.name)

@@ -7,14 +7,11 @@ import pytest
 
 from assistant.ears.base import RATE, Sound
 from assistant.ears.choose import POCKETSPHINX, Plan
-from assistant.ears.phone_reader import is_here
-from assistant.ears.phone_search import Sentence
-from assistant.ears.second import candidates, in_fewer_words, sentences_to_weigh, span
-from assistant.ears.weighing import Candidate
+from assistant.ears.errors import WordNotSayable
+from assistant.ears.second import SecondOpinion, of_each_meaning, span
 from assistant.reading import SURE
 from demo_audio_scripts.speak import VOICES, Voice
 from grammar import jsgf, network
-from grammar.gist import gist
 from tests.spoken import said_by
 
 BAR = """#JSGF V1.0;
@@ -24,48 +21,10 @@ public <s> = what's in (a | the) (gimlet | negroni | tidewrack) | make it (two |
 FOUR = VOICES[:4]
 
 
-def test_articles_make_no_other_sentence() -> None:
-    """'A' and 'the' do not stand against each other: what was heard, and of each meaning the nearest."""
-    near = [
-        Sentence(("what's", "in", "a", "gimlet"), -3),
-        Sentence(("what's", "in", "an", "gimlet"), -4),
-        Sentence(("what's", "in", "a", "negroni"), -9),
-    ]
-    assert sentences_to_weigh(["what's in the gimlet", ""], near) == [
-        "what's in the gimlet",
-        "what's in a gimlet",
-        "what's in a negroni",
-    ]
-
-
-def test_a_word_that_was_only_put_in_may_go() -> None:
-    """An 'and' or an article that changes nothing; what is left is a sentence, and means the same."""
-    bar = network.build(
-        jsgf.parse("#JSGF V1.0; grammar b; public <s> = [and] what's in (a | the | [an]) gimlet | gimlet;")
-    )
-    left = set(in_fewer_words("and what's in an gimlet", bar, gist))
-    assert left == {"and what's in an gimlet", "what's in an gimlet", "and what's in gimlet", "what's in gimlet"}
-
-
-def test_of_wordings_that_mean_the_same_one_is_weighed() -> None:
-    """The one that was heard, or another that is clearly nearer; that the meaning was heard counts for either."""
-
-    def means(text: str) -> str:
-        return text.removesuffix(" it")
-
-    scores = {"skip it": -10.7, "skip": -1.5, "coupe": -1.6}
-    assert candidates("skip it", "skip it", scores, means) == [
-        Candidate("skip", True, True, -1.5),
-        Candidate("coupe", False, False, -1.6),
-    ]
-    assert candidates("skip it", "skip it", scores | {"skip it": -2.0}, means)[0] == Candidate(
-        "skip it", True, True, -2
-    )
-
-
-def test_what_was_heard_may_be_too_long_for_the_sound() -> None:
-    """Then it has no score, and is not weighed."""
-    assert candidates("two gimlets", "two gimlets", {"gin": -2.0}, str) == [Candidate("gin", False, False, -2.0)]
+def test_of_each_meaning_the_first_is_weighed() -> None:
+    """'A' and 'the' do not stand against each other."""
+    near = ["what's in a gimlet", "what's in an gimlet", "what's in a negroni"]
+    assert of_each_meaning(near) == ["what's in a gimlet", "what's in a negroni"]
 
 
 def test_only_what_is_loud_enough_is_looked_at() -> None:
@@ -79,7 +38,6 @@ def test_only_what_is_loud_enough_is_looked_at() -> None:
 
 
 @pytest.mark.audio
-@pytest.mark.skipif(not is_here(), reason="the phone reader has no library for this machine")
 @pytest.mark.parametrize("text", ["what's in a tidewrack", "make it three"])
 @pytest.mark.parametrize("voice", FOUR, ids=lambda voice: voice.name)
 def test_what_was_said_is_heard_and_sure(voice: Voice, text: str) -> None:
@@ -94,7 +52,40 @@ def test_what_was_said_is_heard_and_sure(voice: Voice, text: str) -> None:
 
 
 @pytest.mark.audio
-@pytest.mark.skipif(not is_here(), reason="the phone reader has no library for this machine")
+def test_the_same_sound_is_always_heard_the_same_way() -> None:
+    """What was said before does not change what is heard now, nor how sure it is."""
+    voice = next((voice for voice in VOICES if voice.is_here), None)
+    if voice is None:
+        pytest.skip("no speech synthesiser is installed")
+    ear = Plan(network.build(jsgf.parse(BAR)), POCKETSPHINX)()
+    sound, other = said_by(voice, "what's in a tidewrack"), said_by(voice, "make it three")
+    first, _, again = ear.hear(sound), ear.hear(other), ear.hear(sound)
+    assert (again.text, again.confidence) == (first.text, first.confidence)
+    assert first.recogniser == "pocketsphinx"
+    assert first.audio_s > first.work_s > 0
+
+
+@pytest.mark.parametrize(
+    "samples",
+    [np.zeros(0), np.zeros(100), np.zeros(RATE), np.full(RATE, 1.0), np.full(RATE, -1.0)],
+    ids=["nothing", "a click", "digital silence", "stuck high", "stuck low"],
+)
+def test_what_is_no_speech_is_heard_as_nothing(samples: np.ndarray) -> None:
+    """A button pressed by mistake asks for no drink."""
+    heard = Plan(network.build(jsgf.parse(BAR)), POCKETSPHINX)().hear(Sound(samples.astype(np.float32)))
+    assert (heard.text, heard.confidence) == ("", 0)
+
+
+def test_words_without_a_sound_are_refused_or_left_out() -> None:
+    """A grammar with digits is refused; a lenient ear hears the rest of it."""
+    table = network.build(jsgf.parse("#JSGF V1.0;\ngrammar g;\npublic <s> = table seven | table 7;"))
+    with pytest.raises(WordNotSayable) as refused:
+        SecondOpinion(table)
+    assert refused.value.words == ("7",)
+    assert SecondOpinion(table, lenient=True).hear(Sound(np.zeros(RATE, np.float32))).text == ""
+
+
+@pytest.mark.audio
 @pytest.mark.parametrize("seconds", [0.01, 0.1, 0.15, 0.5])
 def test_a_click_is_no_command(seconds: float) -> None:
     """However short a noise is, nothing is taken for sure, and nothing fails."""

@@ -1,7 +1,7 @@
 """Teaches the phone reader's network, and writes a file of weights for `assistant/ears/`.
 
-Run: python -m tests.benchmarks.teaching.teach --recordings FOLDER --said SAID.json --room ROOM.flac --out FILE.hama
-     [--spoken 4700] [--times 3] [--share 0.75] [--first TAUGHT.hama]
+Run: python -m tests.benchmarks.teaching.teach --recordings FOLDER --said SAID.json --room ROOM.flac --out FILE.npz
+     [--spoken 4700] [--times 3] [--share 0.75] [--first TAUGHT.npz]
 
 SAID.json tells what is said in each recording, '' where nobody knows: recordings that are not named are kept for
 measuring. Needs PyTorch beside the project (pip install torch), Debian's espeak-ng, flite, festival with
@@ -22,7 +22,6 @@ import json
 import math
 import random
 from collections.abc import Iterator, Sequence
-from importlib.resources import files
 from itertools import chain
 from pathlib import Path
 
@@ -33,10 +32,12 @@ import torch.nn.functional as F  # noqa: N812  # as everyone calls it
 from numpy.typing import NDArray
 from torch import Tensor
 
-from assistant.ears import phone_reader
-from assistant.ears.phone_reader import BETWEEN_WORDS, PAUSE, PHONE_NUMBER, SPELT
+from assistant.ears.base import Sound
+from assistant.ears.phone_network import log_mel
+from assistant.ears.phone_reader import BETWEEN_WORDS, PAUSE, PHONE_NUMBER, SPELT, WEIGHTS
 from tests.benchmarks.teaching.lessons import Phones, Rooms, recorded, spoken
-from tests.benchmarks.teaching.network import BANDS, SYMBOLS, Bands, Reader, between, reader, written
+from tests.benchmarks.teaching.network import BANDS, SYMBOLS, Reader, between, reader, with_weights_of
+from tests.benchmarks.teaching.package_file import shipped
 
 RATE_OF_LEARNING, WARMING_UP, DROPPED = 4e-4, 100, 0.05
 FRAMES = 9_000  # of a batch
@@ -47,7 +48,7 @@ SEED = 1
 Taught = tuple[NDArray[np.float16], NDArray[np.float16], tuple[int, ...], bool]  # heard, quiet, phones, by a person
 
 
-def lessons(asked: argparse.Namespace, bands: Bands) -> list[Taught]:
+def lessons(asked: argparse.Namespace, bands: NDArray[np.float32]) -> list[Taught]:
     """All that there is to learn, in bands."""
     said = {asked.recordings / name: text for name, text in json.loads(asked.said.read_text()).items()}
     people, voices = recorded(said), list(spoken(asked.spoken, SEED))
@@ -55,22 +56,19 @@ def lessons(asked: argparse.Namespace, bands: Bands) -> list[Taught]:
     rooms, phones = Rooms(room[: len(room) // 2], voices, SEED), Phones()  # the other half is kept for measuring
     made = (rooms.lesson(speech, phones) for speech in chain(people * HEARD_AGAIN, voices * SPOKEN_AGAIN))
     return [
-        (bands.of(each.heard.samples), bands.of(each.quiet.samples), each.phones, each.by_a_person)
+        (_heard(each.heard, bands), _heard(each.quiet, bands), each.phones, each.by_a_person)
         for each in made
         if each and len(each.phones) * 4 < len(each.heard.samples) // 160
     ]
 
 
-def symbols() -> list[str]:
-    """The network's, in its order."""
-    from hama import ASRModel
-
-    return list(ASRModel().decoder_tokens)
+def _heard(sound: Sound, bands: NDArray[np.float32]) -> NDArray[np.float16]:
+    return log_mel(sound.samples, bands).astype(np.float16)
 
 
-def spelt() -> Tensor:
+def spelt(symbols: Sequence[str]) -> Tensor:
     """Symbols x phones, and a pause after them: 1 where the one spells the other."""
-    number = {symbol: place for place, symbol in enumerate(symbols())}
+    number = {symbol: place for place, symbol in enumerate(symbols)}
     table = torch.zeros(SYMBOLS, len(SPELT) + 1)
     for phone, spellings in SPELT.items():
         table[[number[symbol] for symbol in spellings.split()], PHONE_NUMBER[phone]] = 1
@@ -92,8 +90,8 @@ def batches(taught: Sequence[Taught], chance: random.Random) -> Iterator[list[Ta
 class Lesson:
     """What a network has to mend, over a batch."""
 
-    def __init__(self, teacher: Reader, chance: random.Random) -> None:
-        self._teacher, self._chance, self._spelt = teacher.eval(), chance, spelt()
+    def __init__(self, teacher: Reader, chance: random.Random, symbols: Sequence[str]) -> None:
+        self._teacher, self._chance, self._spelt = teacher.eval(), chance, spelt(symbols)
 
     def loss(self, network: Reader, batch: Sequence[Taught]) -> Tensor:
         """How far it is from the reading without the room, and from the phones that were said."""
@@ -161,11 +159,11 @@ def _together(bands: Sequence[NDArray[np.float16]]) -> Tensor:
     return filled
 
 
-def teach(teacher: Reader, first: Reader, taught: Sequence[Taught], times: int) -> Reader:
+def teach(lesson: Lesson, first: Reader, taught: Sequence[Taught], times: int) -> Reader:
     """The first network after so many times through all lessons: the running mean of its weights."""
     chance = random.Random(SEED)
     torch.manual_seed(SEED)
-    network, mean, lesson = copy.deepcopy(first), copy.deepcopy(first), Lesson(teacher, chance)
+    network, mean = copy.deepcopy(first).train(), copy.deepcopy(first)
     steps = times * sum(1 for _ in batches(taught, random.Random(SEED)))
     learning = torch.optim.AdamW(network.parameters(), RATE_OF_LEARNING, weight_decay=1e-4)
     for step, batch in enumerate(chain.from_iterable(batches(taught, chance) for _ in range(times))):
@@ -188,14 +186,15 @@ def teach(teacher: Reader, first: Reader, taught: Sequence[Taught], times: int) 
 
 def main() -> None:
     """Make the lessons, teach, and write the file."""
-    asked = _arguments()
-    shipped = files("hama.assets").joinpath("asr_waveform.hama").read_bytes()
-    taught = lessons(asked, Bands(shipped))
+    asked, package = _arguments(), shipped()
+    taught = lessons(asked, package["bands"])
     print(f"{len(taught)} lessons, {sum(len(heard) for heard, *_ in taught) / 360_000:.1f} hours", flush=True)
-    teacher, first = reader(shipped), reader(asked.first.read_bytes() if asked.first else shipped)
-    learned = teach(teacher, first, taught, asked.times)
-    asked.out.write_bytes(written(between(teacher, learned, asked.share), shipped))
-    print(f"written to {asked.out}; the recogniser reads {phone_reader.WEIGHTS.name}")
+    teacher = reader(package)
+    first = reader(np.load(asked.first)) if asked.first else teacher
+    lesson = Lesson(teacher, random.Random(SEED), package["symbols"].tolist())
+    learned = between(teacher, teach(lesson, first, taught, asked.times), asked.share)
+    np.savez_compressed(asked.out, **with_weights_of(learned, package))
+    print(f"written to {asked.out}; the recogniser reads {WEIGHTS.name}")
 
 
 def _arguments() -> argparse.Namespace:
