@@ -43,6 +43,7 @@ RATE_OF_LEARNING, WARMING_UP, DROPPED = 4e-4, 100, 0.05
 FRAMES = 9_000  # of a batch
 HEARD_AGAIN, SPOKEN_AGAIN = 14, 2  # lessons made of each recording, of each sentence by a voice
 PHONES_COUNT, VOICES_COUNT = 0.3, 0.4  # what phones count beside the reading, readings of voices beside those of people
+WARPED, WARP = 0.4, 0.07  # the share of sounds whose bands are moved, and by how much of their number at most
 FLOOR, NEVER, WORST = 1e-6, -1e4, 6.0
 SEED = 1
 Taught = tuple[NDArray[np.float16], NDArray[np.float16], tuple[int, ...], bool]  # heard, quiet, phones, by a person
@@ -99,6 +100,7 @@ class Lesson:
         heard, quiet = _together([each[0] for each in batch]), _together([each[1] for each in batch])
         with torch.no_grad():
             wanted = F.log_softmax(self._teacher(quiet, moments), -1)
+        self._by_other_throats(heard)
         self._with_holes(heard, batch)
         with torch.autocast("cpu", torch.bfloat16):
             told = network(heard, moments, DROPPED)
@@ -114,6 +116,15 @@ class Lesson:
             return torch.zeros(())
         phones = torch.log(read[known].exp() @ self._spelt + FLOOR)
         return unlikelihood(phones, moments[known], [batch[place][2] for place in known]).clamp(max=WORST).mean()
+
+    def _by_other_throats(self, heard: Tensor) -> None:
+        """Some as a longer or shorter throat would have said them: all bands moved (Jaitly and Hinton, 2013)."""
+        bands = torch.arange(BANDS, dtype=torch.float32)
+        for place in range(len(heard)):
+            if self._chance.random() < WARPED:
+                at = (bands * (1 + self._chance.uniform(-WARP, WARP))).clamp(0, BANDS - 1)
+                below = at.floor().long().clamp(max=BANDS - 2)
+                heard[place] = torch.lerp(heard[place][:, below], heard[place][:, below + 1], at - below)
 
     def _with_holes(self, heard: Tensor, batch: Sequence[Taught]) -> None:
         """A few bands and a few moments of each flattened (Park et al., 2019)."""
