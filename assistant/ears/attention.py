@@ -84,8 +84,8 @@ class Attention:
         heard = levels(Sound(self._samples))
         room, new = room_level(heard), heard[int(self._looked_s / FRAME_S) :]
         loud = new > max(room + ABOVE_ROOM_DB, QUIETEST_DB)
-        quiet_s = int(np.argmax(loud)) * FRAME_S  # before somebody spoke
-        talk = new[int(np.argmax(loud)) :] if loud.any() else new[:0]
+        quiet = int(np.argmax(loud)) if loud.any() else len(new)  # frames before somebody spoke
+        quiet_s, talk = quiet * FRAME_S, new[quiet:]
         if len(talk) * FRAME_S < SHORTEST_S:
             return
         line = line_between(room, speaker_level(talk))

@@ -127,6 +127,15 @@ def test_the_phrase_in_the_midst_of_talk_is_found() -> None:
     assert command.seconds == pytest.approx(1.5 + 0.6, abs=0.5)
 
 
+def test_pieces_may_be_as_short_as_they_like() -> None:
+    """A single sample after a look, which is less than can have a level, is taken in like any other."""
+    attention = Attention(HighTone())
+    for _ in range(3):
+        assert attention.take(Sound(in_room([quiet(1), talk(1), quiet(0.4)]))) is None
+        assert attention.take(Sound(quiet(1 / RATE))) is None
+    assert attention.state is State.ASLEEP
+
+
 def test_a_quiet_room_is_not_looked_through() -> None:
     """Nothing is decoded while nobody speaks, and talk at most about twice."""
     spotter = HighTone()
