@@ -25,6 +25,7 @@ from assistant.ears.phone_network import PhoneNetwork
 WEIGHTS = Path(__file__).with_name("phones_in_noise.npz")
 SPELT: Mapping[str, str] = tomllib.loads(Path(__file__).with_name("phones_spelt.toml").read_text(encoding="utf-8"))
 PHONE_NUMBER: Mapping[str, int] = {phone: number for number, phone in enumerate(SPELT)}
+MOMENT_S = 0.02
 QUIET_S = 0.25  # to put before and after a sound: a phone that it begins or ends with is missed
 BETWEEN_WORDS, PAUSE = "<wb>", "<blank>"
 FLOOR = 1e-3  # the least probability of anything: one moment misread does not rule a sentence out
@@ -61,19 +62,24 @@ class PhoneReader:
         self._pauses = [symbols[BETWEEN_WORDS], symbols[PAUSE]]
 
     def read(self, sound: Sound) -> PhoneReading:
-        """The phones of one utterance, at the recognisers' level."""
+        """The phones of one utterance, at the recognisers' level; long pauses are made short."""
+        return _without_long_pauses(self.moments(sound))
+
+    def moments(self, sound: Sound) -> PhoneReading:
+        """The same with all its moments, one for MOMENT_S."""
         likely = self._network.likely(sound.samples)
         phones = np.log(likely @ self._is_spelt + FLOOR)
         pause = np.log(likely[:, self._pauses].sum(axis=1) + FLOOR)
         best = np.maximum(phones.max(axis=1, initial=-np.inf), pause)
-        return _without_long_pauses(phones - best[:, np.newaxis], pause - best)
+        return PhoneReading(phones - best[:, np.newaxis], pause - best)
 
 
-def _without_long_pauses(phones: NDArray[np.float32], pause: NDArray[np.float32]) -> PhoneReading:
+def _without_long_pauses(reading: PhoneReading) -> PhoneReading:
     """A few moments for each run of moments that are surely a pause: most of a sound is.
 
     Each moment left is the best of those that it stands for, so that a phone that was only hinted at keeps its chance.
     """
+    phones, pause = reading.phones, reading.pause
     surely = pause >= SURELY_PAUSE
     run = np.cumsum(np.concatenate([[True], surely[1:] != surely[:-1]]))
     place = np.arange(len(pause)) - np.searchsorted(run, run)  # in its run

@@ -108,9 +108,8 @@ class PhoneSearch:
         """For each way to say a word, how far it is behind a free reading wherever it fits best."""
         run = _Run(self._alone)
         best = np.full(len(self._alone.first), NEVER)
-        anywhere = np.zeros(len(self._alone.first), np.float32)
         for moment, pause in enumerate(reading.pause):
-            run.step(reading.phones[moment], pause, anywhere, moment)
+            run.step(reading.phones[moment], pause, np.float32(0), moment)
             best = np.maximum(best, run.ends()[0])
         return best
 
@@ -140,6 +139,28 @@ def nearness(said: Iterable[tuple[str, ...]], says: Says, reading: PhoneReading)
     search.over(reading)
     scores = {words: float(search.at[-1, end]) for words, end in ends.items()}
     return {words: score for words, score in scores.items() if score > NEVER / 2}
+
+
+@dataclass(frozen=True)
+class Place:
+    """Where in a reading something was said, in moments, and how many nats it is ahead of a free reading: 0 or less."""
+
+    score: float
+    begins: int
+    ends: int
+
+
+def anywhere(ways: Iterable[Phones], reading: PhoneReading) -> Place:
+    """Where one of these ways to say something fits best, whatever is said before it and after."""
+    run = _Run(_lanes((0, 0, 0, _numbered(way)) for way in ways))
+    best = Place(float(NEVER), 0, 0)
+    for moment, pause in enumerate(reading.pause):
+        run.step(reading.phones[moment], pause, np.float32(0), moment)
+        scores, begun = run.ends()
+        first = int(scores.argmax())
+        if scores[first] > best.score:
+            best = Place(float(scores[first]), int(begun[first]), moment + 1)
+    return best
 
 
 @dataclass(frozen=True)
@@ -203,8 +224,8 @@ class _Run:
         self._in_phone, self._in_pause, self._enter = (np.full(places, NEVER) for _ in range(3))
         self._phone_begun, self._pause_begun, self._enter_begun = (np.zeros(places, np.int32) for _ in range(3))
 
-    def step(self, phones: Floats, pause: np.float32, entering: Floats, moment: int) -> None:
-        """One moment on; `entering` is the score with which each lane begins."""
+    def step(self, phones: Floats, pause: np.float32, entering: Floats | np.float32, moment: int) -> None:
+        """One moment on; `entering` is the score with which each lane begins, or all of them."""
         lanes = self._lanes
         speaks = self._in_phone >= self._in_pause
         best = np.where(speaks, self._in_phone, self._in_pause)

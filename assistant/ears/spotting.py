@@ -22,7 +22,7 @@ class Spotted(Heard):
 
 def spotter(phrase: str) -> Recogniser:
     """What finds a phrase that English can say. Raises WordNotSayable."""
-    from assistant.ears.wake import Spotter  # loads PocketSphinx: only in the worker
+    from assistant.ears.wake import Spotter  # its model and all: only in the worker
 
     return Spotter(phrase)
 
