@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
 import click
@@ -63,15 +64,18 @@ class Plan:
         model = None if self.recogniser == POCKETSPHINX else english_model()
         if model is None and self.recogniser == VOSK:
             raise NoModel(own_models(), NO_ENGLISH_MODEL, FETCH_ONE)
-        commands = self._listening_for(self.network, model)
-        return InTurn(commands, self._listening_for(self.in_quiz, model)) if self.in_quiz else commands
+        listening_for = self._by(model)
+        commands = listening_for(self.network)
+        return InTurn(commands, listening_for(self.in_quiz)) if self.in_quiz else commands
 
-    def _listening_for(self, network: Network, model: Path | None) -> Recogniser:
-        if model is None:
-            from assistant.ears.second import SecondOpinion, without_articles
+    def _by(self, model: Path | None) -> Callable[[Network], Recogniser]:
+        """What makes a recogniser of a network: by this model of Vosk, else by those that are here, loaded once."""
+        if model is not None:
+            from assistant.ears.vosk import Vosk
 
-            means = without_articles if self.respellings is None else gist_of(self.respellings)
-            return SecondOpinion(network, means, self.lenient)
-        from assistant.ears.vosk import Vosk
+            return partial(Vosk, model, lenient=self.lenient)
+        from assistant.ears.pocketsphinx import PocketSphinx
+        from assistant.ears.second import SecondOpinion, without_articles
 
-        return Vosk(model, network, lenient=self.lenient)
+        means = without_articles if self.respellings is None else gist_of(self.respellings)
+        return partial(SecondOpinion, means=means, lenient=self.lenient, chooser=PocketSphinx())

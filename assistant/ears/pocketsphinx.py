@@ -26,23 +26,23 @@ START, END = 0, 1  # states
 
 
 class PocketSphinx:
-    """Knows the sound of some words, and chooses between sentences of them."""
+    """Chooses between sentences."""
 
     name = "pocketsphinx"
 
-    def __init__(self, words: Set[str], pronouncer: Pronouncer) -> None:
-        """Load the model, and teach it the words that its dictionary lacks; each of them can be said."""
+    def __init__(self, pronouncer: Pronouncer | None = None) -> None:
+        """Load the model; how words are said that its dictionary lacks, `pronouncer` tells."""
+        self.pronouncer = pronouncer or Pronouncer()
         self._decoder = sphinx.Decoder(
             hmm=str(ACOUSTIC_MODEL), dict=str(DICTIONARY), lm=None, bestpath=False, loglevel="FATAL", **WIDE
         )
-        for word in sorted(words):
-            if self._decoder.lookup_word(word) is None:
-                for number, phones in enumerate(pronouncer.ways(word), start=1):
-                    entry = word if number == 1 else f"{word}({number})"
-                    self._decoder.add_word(entry, " ".join(phones), update=False)
 
     def likeliest(self, sentences: Sequence[str], level: Sound) -> str:
-        """Which of them was said in a sound that is at the recognisers' level; '' if none was, to its end."""
+        """Which of them was said in a sound that is at the recognisers' level; '' if none was, to its end.
+
+        Each of their words can be said.
+        """
+        self._learn({word for sentence in sentences for word in sentence.split()})
         decoder = self._decoder
         arcs = list(_side_by_side(sentences))
         decoder.add_fsg(SENTENCES, decoder.create_fsg(SENTENCES, START, END, arcs))
@@ -53,6 +53,13 @@ class PocketSphinx:
         decoder.end_utt()
         found = decoder.hyp()
         return str(found.hypstr) if found else ""
+
+    def _learn(self, words: Set[str]) -> None:
+        """Teach the decoder those that its dictionary lacks."""
+        for word in sorted(word for word in words if self._decoder.lookup_word(word) is None):
+            for number, phones in enumerate(self.pronouncer.ways(word), start=1):
+                entry = word if number == 1 else f"{word}({number})"
+                self._decoder.add_word(entry, " ".join(phones), update=False)
 
 
 def _side_by_side(sentences: Sequence[str]) -> Iterator[tuple[int, int, float, str]]:

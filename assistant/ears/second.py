@@ -57,18 +57,18 @@ class SecondOpinion:
         network: Network,
         means: Means = without_articles,
         lenient: bool = False,
-        pronouncer: Pronouncer | None = None,
+        chooser: PocketSphinx | None = None,
     ) -> None:
-        """Load the models.
+        """Load the models, but for a chooser that is there already: several networks may share one.
 
         Raises WordNotSayable for words that have no sound (digits, other scripts); leaves them out when `lenient`.
         """
-        pronouncer = pronouncer or Pronouncer()
+        self._chooser = chooser or PocketSphinx()
+        pronouncer = self._chooser.pronouncer
         network = _sayable(network, pronouncer, lenient)
         self._means, self._says = means, pronouncer.ways
         self._weights = MANY_NAMES if len(network.arcs) > MANY_ARCS else FEW_WORDS
         self._reader, self._search = PhoneReader(), PhoneSearch(network, self._says)
-        self._chooser = PocketSphinx(network.words, pronouncer)
 
     def hear(self, sound: Sound) -> Heard:
         """What most likely was said; the other sentences that were weighed are its alternatives."""

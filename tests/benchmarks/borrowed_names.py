@@ -19,6 +19,7 @@ from itertools import product
 from pathlib import Path
 
 from assistant.ears.base import Recogniser, Sound
+from assistant.ears.pocketsphinx import PocketSphinx
 from assistant.ears.pronunciation import Pronouncer, usual_ways
 from assistant.ears.second import SecondOpinion
 from assistant.names import names_of
@@ -134,7 +135,7 @@ def _rows(said: Sequence[tuple[bool, str, Sound]], names: Names, pronouncer: Pro
 
 
 def _ear(network: Network, pronouncer: Pronouncer) -> Recogniser:
-    return SecondOpinion(network, lenient=True, pronouncer=pronouncer)
+    return SecondOpinion(network, lenient=True, chooser=PocketSphinx(pronouncer))
 
 
 def _cells(told: Sequence[Told]) -> tuple[str, ...]:

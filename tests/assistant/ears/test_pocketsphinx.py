@@ -8,7 +8,6 @@ import pytest
 from assistant.ears.base import RATE, Sound
 from assistant.ears.levels import levelled
 from assistant.ears.pocketsphinx import PocketSphinx
-from assistant.ears.pronunciation import Pronouncer
 from demo_audio_scripts.speak import VOICES, Voice
 from tests.spoken import said_by
 
@@ -19,8 +18,8 @@ FOUR = VOICES[:4]
 
 @pytest.fixture(scope="module")
 def chooser() -> PocketSphinx:
-    """It knows the words of all of these."""
-    return PocketSphinx({word for text in SAID + OTHERS for word in text.split()}, Pronouncer())
+    """With the model in its wheel."""
+    return PocketSphinx()
 
 
 @pytest.mark.audio
