@@ -38,7 +38,7 @@ MANY_ARCS = 3_000  # of a network: more have many names, and are heard as such
 
 MOST_NEAR = 64  # sentences asked of the search: those that mean the same count once
 MOST_WEIGHED = 16
-WORTH = 6.0  # log odds by phones that a sentence may be behind the nearest and still be weighed
+WORTH = 8.0  # log odds by phones that a sentence may be behind the nearest and still be weighed
 Means = Callable[[str], str]  # the same for sentences that mean the same
 
 

@@ -58,9 +58,11 @@ class Choosing:
 
 @dataclass(frozen=True)
 class Sureness:
-    """What counts for acting on the choice, as log odds, and how much is needed."""
+    """What counts for acting on the choice, beside how far it is ahead of all others together, and how much is needed.
 
-    ahead: float  # each log odds that it is ahead of all others together
+    All as log odds.
+    """
+
     near: float  # each nat a letter
     quiet: float  # each dB that the speaker is above the room, up to a quiet one
     needed: float
@@ -68,7 +70,7 @@ class Sureness:
     def of(self, chosen: Candidate, ahead: float, above_room_db: float) -> float:
         """How sure the choice is: 0 to 1, 0.5 being sure enough."""
         quiet = self.quiet * min(above_room_db, QUIET_ROOM_DB)
-        is_the_one = _logistic(self.ahead * ahead + self.near * chosen.near + quiet - self.needed)
+        is_the_one = _logistic(ahead + self.near * chosen.near + quiet - self.needed)
         is_one_at_all = _logistic((chosen.near - FARTHEST) / FAR_SLOPE)
         return is_the_one * is_one_at_all
 
@@ -81,8 +83,8 @@ class Weights:
     sure: Sureness
 
 
-FEW_WORDS = Weights(Choosing(heard=1.9, phones=0.57, word=4.0), Sureness(ahead=1, near=3.1, quiet=0.19, needed=3.5))
-MANY_NAMES = Weights(Choosing(heard=2.9, phones=0.64, word=1.0), Sureness(ahead=1, near=0, quiet=0.07, needed=3.2))
+FEW_WORDS = Weights(Choosing(heard=1.5, phones=0.42, word=3.7), Sureness(near=3, quiet=0.2, needed=3.5))
+MANY_NAMES = Weights(Choosing(heard=2.7, phones=0.63, word=0.9), Sureness(near=0.9, quiet=0.12, needed=2.9))
 
 
 def choose(

@@ -1,13 +1,14 @@
 """Teaches the phone reader's network, and writes a file of weights for `assistant/ears/`.
 
 Run: python -m tests.benchmarks.teaching.teach --recordings FOLDER --said SAID.json --room ROOM.flac --out FILE.npz
-     [--spoken 4700] [--times 3] [--share 0.75] [--first TAUGHT.npz]
+     [--spoken 4700] [--times 3] [--share 0.75] [--first TAUGHT.npz] [--mean-with OTHER.npz]
 
 SAID.json tells what is said in each recording, '' where nobody knows: recordings that are not named are kept for
 measuring. Needs PyTorch beside the project (pip install torch), Debian's espeak-ng, flite, festival with
 festvox-kdlpc16k and festvox-us-slt-hts, and wamerican-small, and, for a voice that is nearer to people's, hibari-tts
-(pip install hibari-tts). Two cores take about an hour. The file that ships was taught twice, the second time beginning
-with the weights of the first (--first, written with --share 1).
+(pip install hibari-tts). Two cores take about an hour. The file that ships was taught three times, each time beginning
+with the weights of the last (--first, written with --share 1); it is the mean of the second time with a share of 0.75
+and the third with 0.9 (--mean-with).
 
 The network is to read in a loud room what it reads without the room (distillation: Hinton, Vinyals and Dean, 2015), and
 the phones that were said (connectionist temporal classification: Graves et al., 2006). What it forgets of speech that
@@ -204,6 +205,8 @@ def main() -> None:
     first = reader(np.load(asked.first)) if asked.first else teacher
     lesson = Lesson(teacher, random.Random(SEED), package["symbols"].tolist())
     learned = between(teacher, teach(lesson, first, taught, asked.times), asked.share)
+    if asked.mean_with:
+        learned = between(learned, reader(np.load(asked.mean_with)), 0.5)
     np.savez_compressed(asked.out, **with_weights_of(learned, package))
     print(f"written to {asked.out}; the recogniser reads {WEIGHTS.name}")
 
@@ -219,6 +222,7 @@ def _arguments() -> argparse.Namespace:
     parser.add_argument(
         "--share", type=float, default=0.75, help="how far to go from the package's weights to the taught"
     )
+    parser.add_argument("--mean-with", type=Path, help="weights to go half-way to at last")
     parser.add_argument("--first", type=Path, help="weights to begin with, when not the package's own")
     return parser.parse_args()
 
