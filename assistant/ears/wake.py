@@ -26,7 +26,7 @@ from assistant.ears.rivals import Rivals
 from assistant.ears.spotting import Spotted
 from grammar.clean import phrase as words_of
 
-NEEDED = -0.65  # nats a phone by which the phrase may fall behind a free reading
+NEEDED = -0.58  # nats a phone by which the phrase may fall behind a free reading
 SLOPE = 0.25  # nats a phone that take a confidence of 0.5 to 0.73
 SHORTEST_S = 0.3
 MARGIN_S = 0.15  # put with the phrase on both sides, for its rivals
