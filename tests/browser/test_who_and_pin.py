@@ -11,7 +11,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, expect
+from playwright.sync_api import Browser, BrowserContext, Page, Route, expect
 
 import recipes
 from assistant.answers.pins import NEEDED
@@ -192,3 +192,17 @@ def test_who_changed_what_is_read_on_the_page(
     assert ask(page, "who changed what").startswith("The last change was just now: Kit changed vodka.")
     expect(page.locator(".card")).to_contain_text("as in the book")
     keep_shot(page, "trail")
+
+
+def test_a_name_is_not_lost_while_it_is_typed(page: Page) -> None:
+    """How the PIN stands is told by a server that has much to do; what was typed meanwhile stays."""
+    page.wait_for_load_state("networkidle")
+    held: list[Route] = []
+    page.route("**/api/pin", lambda route: held.append(route))
+    page.click("#who")
+    page.fill("#name", "Kit")
+    with page.expect_response("**/api/pin"):
+        held[0].continue_()
+    expect(page.locator("#pin-does")).to_have_text("Set a PIN")
+    page.press("#name", "Enter")
+    expect(page.locator("#who-word")).to_have_text("Kit")

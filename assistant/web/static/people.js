@@ -29,6 +29,7 @@ export class People {
   /** Opens the window, at the PIN if that is what it is for. */
   open(forPin = false) {
     at("pin-said").textContent = "";
+    at("name").value = who.name;
     at("people").showModal();
     (forPin ? at("pin") : at("name")).focus();
     this.#ask("");
@@ -96,7 +97,6 @@ export class People {
 
   #show() {
     at("who-word").textContent = [who.name || (this.isManager ? "" : UNNAMED), this.isManager ? "manager" : ""].filter(Boolean).join(", ");
-    at("name").value = who.name;
     at("nobody").hidden = !who.name;
     at("lock").hidden = !this.isManager;
   }
