@@ -83,8 +83,8 @@ class Weights:
     sure: Sureness
 
 
-FEW_WORDS = Weights(Choosing(heard=1.5, phones=0.42, word=3.7), Sureness(near=3, quiet=0.2, needed=3.5))
-MANY_NAMES = Weights(Choosing(heard=2.7, phones=0.63, word=0.9), Sureness(near=0.9, quiet=0.12, needed=2.9))
+FEW_WORDS = Weights(Choosing(heard=1.5, phones=0.42, word=3.7), Sureness(near=3, quiet=0.08, needed=1.6))
+MANY_NAMES = Weights(Choosing(heard=2.7, phones=0.63, word=0.9), Sureness(near=0.9, quiet=0.03, needed=1.5))
 
 
 def choose(
