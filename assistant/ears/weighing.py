@@ -6,10 +6,10 @@ room.
 
 The weights for a grammar of few words are those under which what was said was likeliest, over 106 recordings of people
 that the phone reader was not taught with, clean and at two levels of noise (DEVELOPERS.md has how weights from four
-fifths of them do on the fifth). Among a book's many names the phones count for more: so it came out over 88 lines of
-the demo scripts by six synthetic voices. What is needed to be sure was set so that of a hundred utterances about two
-are acted on wrongly in the noise of a kitchen, fewer without: for few words by logistic regression over the same
-recordings, for many names over those lines by eleven voices and, behind eight of them, two noises.
+fifths of them do on the fifth). Among a book's many names the listeners count for more beside the words: so it came out
+over 23 lines of the demo scripts by six synthetic voices in four rooms. What is needed to be sure was set over the
+same: of a hundred of people's commands at most two are acted on wrongly in any noise, and of those lines about one. In
+a quiet room too a sentence must be likelier than all others together.
 """
 
 from __future__ import annotations
