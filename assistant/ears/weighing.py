@@ -84,7 +84,7 @@ class Weights:
 
 
 FEW_WORDS = Weights(Choosing(heard=1.5, phones=0.42, word=3.7), Sureness(near=3, quiet=0.08, needed=1.6))
-MANY_NAMES = Weights(Choosing(heard=2.7, phones=0.63, word=0.9), Sureness(near=0.9, quiet=0.03, needed=1.5))
+MANY_NAMES = Weights(Choosing(heard=2.7, phones=0.63, word=0.9), Sureness(near=0.9, quiet=0.03, needed=1.7))
 
 
 def choose(
