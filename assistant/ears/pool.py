@@ -158,7 +158,7 @@ class _Worker:
         self.is_fit = True  # to be asked again
         self._ready = False
         self._trouble: EarsError | None = None  # what kept it from being made
-        self._closing = threading.Lock()
+        self._talking = threading.Lock()  # whoever sends, waits for an answer or closes the pipe
         self._pipe, theirs = _SPAWN.Pipe()
         self._process: BaseProcess = _SPAWN.Process(target=_work, args=(theirs, make), name="ear", daemon=True)
         self._process.start()
@@ -167,7 +167,8 @@ class _Worker:
     def is_ready_within(self, timeout_s: float) -> bool:
         """Wait for its first word: whether it can hear. Its trouble is raised to whoever takes it."""
         try:
-            said = self._answer(timeout_s)
+            with self._talking:
+                said = self._answer(timeout_s)
         except EarsError as error:
             self._trouble = error
             return False
@@ -185,11 +186,12 @@ class _Worker:
 
     def hear(self, sound: Sound, limit_s: float) -> Heard:
         """Its answer. Raises RecogniserFailed; an error of the recogniser's own leaves it fit for the next sound."""
-        try:
-            self._pipe.send(sound)
-        except OSError as error:
-            raise self._lost() from error
-        said = self._answer(limit_s)
+        with self._talking:
+            try:
+                self._pipe.send(sound)
+            except OSError as error:
+                raise self._lost() from error
+            said = self._answer(limit_s)
         if isinstance(said, Heard):
             return said
         raise said if isinstance(said, EarsError) else RecogniserFailed(self.name, str(said))
@@ -208,9 +210,10 @@ class _Worker:
         return RecogniserDied(self.name)
 
     def dismiss(self) -> None:
-        """End it in good order, or else by force; one that is still being made has nothing to put in order."""
-        if self._ready:
-            self._hang_up()
+        """End it in good order, or else by force: one that is still being made, or that hears somebody."""
+        if self._ready and self._talking.acquire(blocking=False):
+            self._pipe.close()
+            self._talking.release()
             self._process.join(CLOSE_S)
         self.kill()
 
@@ -219,11 +222,7 @@ class _Worker:
         self.is_fit = False
         self._process.kill()
         self._process.join()
-        self._hang_up()
-
-    def _hang_up(self) -> None:
-        """Close the pipe once, whoever else is about to: its number may be another file's by then."""
-        with self._closing:
+        with self._talking:  # whoever waits for an answer is told at once that there will be none
             self._pipe.close()
 
 

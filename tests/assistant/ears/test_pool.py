@@ -5,7 +5,9 @@ from __future__ import annotations
 import multiprocessing
 import os
 import pickle
+import queue
 import signal
+import threading
 import time
 from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor, as_completed
@@ -18,7 +20,7 @@ import pytest
 
 from assistant.ears.base import RATE, Recogniser, Sound
 from assistant.ears.errors import NoModel, RecogniserBusy, RecogniserDied, RecogniserFailed, RecogniserTooSlow
-from assistant.ears.pool import BEHIND, PATIENCE_S, WorkerPool
+from assistant.ears.pool import BEHIND, PATIENCE_S, START_S, WorkerPool
 from assistant.ears.scripted import Line, Mishap, Scripted
 
 SOUND = Sound(np.zeros(RATE, np.float32))
@@ -190,6 +192,23 @@ def test_a_pipe_is_closed_once_when_two_give_a_worker_up(monkeypatch: pytest.Mon
         pool.close()
         with pytest.raises(RecogniserFailed):
             waiting.result()
+
+
+def test_a_pipe_is_not_closed_under_whoever_reads_it(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A worker's first word comes just as the pool is closed: it is read to its end, or found cut off."""
+    read, was_closed, begun = Connection.recv, queue.SimpleQueue[bool](), threading.Event()
+
+    def slowly(pipe: Connection) -> object:
+        begun.set()
+        time.sleep(0.5)
+        was_closed.put(pipe.closed)
+        return read(pipe)
+
+    monkeypatch.setattr(Connection, "recv", slowly)
+    pool = WorkerPool(partial(Scripted, ()))
+    assert begun.wait(START_S)
+    pool.close()
+    assert was_closed.get(timeout=START_S) is False
 
 
 def test_the_errors_travel_whole() -> None:
