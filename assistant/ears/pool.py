@@ -212,8 +212,10 @@ class _Worker:
     def dismiss(self) -> None:
         """End it in good order, or else by force: one that is still being made, or that hears somebody."""
         if self._ready and self._talking.acquire(blocking=False):
-            self._pipe.close()
-            self._talking.release()
+            try:
+                self._pipe.close()
+            finally:
+                self._talking.release()
             self._process.join(CLOSE_S)
         self.kill()
 

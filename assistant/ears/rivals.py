@@ -2,8 +2,8 @@
 
 The phone reader hears the stretch of sound once more, as it came. The phrase must not fall far behind the likeliest
 sentence that has everyday words in the place of some of its own. By eleven voices of espeak-ng, flite and festival it
-was refused none of 42 times in a quiet room, 2 of 44 in a kitchen and 3 of 38 among eight voices, both at 10 dB. What
-talk in a bar was taken for the phrase, in 40 minutes of it fifteen times, fell 12 to 24 nats behind.
+was refused none of 44 times in a quiet room, none in a kitchen and one among eight voices, both at 10 dB. When
+PocketSphinx looked for the phrase, what it took for it in 40 minutes of talk, fifteen times, fell 12 to 24 nats short.
 """
 
 from __future__ import annotations

@@ -12,7 +12,6 @@ What it takes was read off eleven synthetic voices in noise of a kitchen and of 
 from __future__ import annotations
 
 import itertools
-import math
 import time
 from dataclasses import replace
 
@@ -24,6 +23,7 @@ from assistant.ears.phone_search import anywhere
 from assistant.ears.pronunciation import Pronouncer
 from assistant.ears.rivals import Rivals
 from assistant.ears.spotting import Spotted
+from assistant.ears.weighing import logistic
 from grammar.clean import phrase as words_of
 
 NEEDED = -0.58  # nats a phone by which the phrase may fall behind a free reading
@@ -67,5 +67,4 @@ class Spotter:
         around = slice(max(0, round((begins_s - MARGIN_S) * RATE)), round((ends_s + MARGIN_S) * RATE))
         if lead < 0 or self._rivals.are_likelier(Sound(sound.samples[around])):
             return NOT_SAID
-        confidence = 1 / (1 + math.exp(-lead / SLOPE))
-        return Spotted(" ".join(self._words), confidence, begins_s=begins_s, ends_s=ends_s)
+        return Spotted(" ".join(self._words), logistic(lead / SLOPE), begins_s=begins_s, ends_s=ends_s)

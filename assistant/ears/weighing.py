@@ -8,8 +8,8 @@ The weights for a grammar of few words are those under which what was said was l
 that the phone reader was not taught with, clean and at two levels of noise (DEVELOPERS.md has how weights from four
 fifths of them do on the fifth). Among a book's many names the listeners count for more beside the words: so it came out
 over 23 lines of the demo scripts by six synthetic voices in four rooms. What is needed to be sure was set over the
-same: of a hundred of people's commands at most two are acted on wrongly in any noise, and of those lines about one. In
-a quiet room too a sentence must be likelier than all others together.
+same: of a hundred of people's commands at most two are acted on wrongly in any noise, and of those lines about one.
+Among many names a sentence must be likelier than all others together, in a quiet room too.
 """
 
 from __future__ import annotations
@@ -70,8 +70,8 @@ class Sureness:
     def of(self, chosen: Candidate, ahead: float, above_room_db: float) -> float:
         """How sure the choice is: 0 to 1, 0.5 being sure enough."""
         quiet = self.quiet * min(above_room_db, QUIET_ROOM_DB)
-        is_the_one = _logistic(ahead + self.near * chosen.near + quiet - self.needed)
-        is_one_at_all = _logistic((chosen.near - FARTHEST) / FAR_SLOPE)
+        is_the_one = logistic(ahead + self.near * chosen.near + quiet - self.needed)
+        is_one_at_all = logistic((chosen.near - FARTHEST) / FAR_SLOPE)
         return is_the_one * is_one_at_all
 
 
@@ -100,5 +100,6 @@ def choose(
     return best.text, sure, tuple(each.text for each in others)
 
 
-def _logistic(value: float) -> float:
+def logistic(value: float) -> float:
+    """Log odds as 0 to 1."""
     return 1 / (1 + math.exp(-max(min(value, 30.0), -30.0)))
