@@ -126,7 +126,7 @@ class Services:
         """How to make a recogniser (one of `choose.CHOICES`) of all that can be said tonight."""
         phrases = self.phrasebook
         in_quiz = phrases.network(in_quiz=True)
-        return Plan(phrases.network(), recogniser, lenient=True, in_quiz=in_quiz, respellings=self._respellings)
+        return Plan(phrases.network(), recogniser, lenient=True, in_quiz=in_quiz, names=self._names)
 
     def hear(self, sound: Sound, conversation: str = "") -> Heard:
         """What the attached recogniser makes of a sound that belongs to a conversation.

@@ -5,14 +5,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
-from grammar.respellings import Respellings
-
 EMPTY = frozenset(
     {
         *("a", "an", "the", "that", "this", "our", "my", "it", "i", "we", "you"),
-        *("is", "are", "do", "doe", "of", "on", "for", "in", "to", "us"),
+        *("is", "are", "do", "does", "of", "on", "for", "in", "to", "us"),
         *("and", "okay", "please"),
     }
 )
@@ -25,13 +21,9 @@ def gist(text: str) -> str:
     return "".join(word for word in words if word not in EMPTY) or text
 
 
-def gist_of(respellings: Respellings) -> Callable[[str], str]:
-    """The same, for a book that respells names."""
-    return lambda text: gist(respellings.written(text))
-
-
 def _plain(word: str) -> str:
     """Without "'s" and the like, which are empty words, and without the ending of a plural."""
     before, apostrophe, after = word.partition("'")
     word = before if apostrophe and after != "t" else word
-    return word[:-1] if word.endswith("s") and len(word) >= SHORTEST_PLURAL else word
+    is_plural = word.endswith("s") and len(word) >= SHORTEST_PLURAL and word not in EMPTY
+    return word[:-1] if is_plural else word

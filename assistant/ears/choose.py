@@ -13,9 +13,9 @@ import click
 from assistant.ears.base import Recogniser
 from assistant.ears.errors import NoModel
 from assistant.ears.in_turn import InTurn
-from grammar.gist import gist_of
+from grammar.meanings import Meanings
+from grammar.names import Names
 from grammar.network import Network
-from grammar.respellings import Respellings
 
 AUTO, VOSK, POCKETSPHINX = "auto", "vosk", "pocketsphinx"
 CHOICES = (AUTO, VOSK, POCKETSPHINX)
@@ -57,7 +57,7 @@ class Plan:
     recogniser: str = AUTO  # one of CHOICES
     lenient: bool = False  # leave out words that cannot be listened for, instead of refusing the grammar
     in_quiz: Network | None = None  # what can be said while a question of the quiz is open, if that is something else
-    respellings: Respellings | None = None  # of the book's names, where there is a book
+    names: Names | None = None  # of the book, where there is one
 
     def __call__(self) -> Recogniser:
         """The recogniser, its model loaded. Raises NoModel or WordNotSayable."""
@@ -75,7 +75,7 @@ class Plan:
 
             return partial(Vosk, model, lenient=self.lenient)
         from assistant.ears.pocketsphinx import PocketSphinx
-        from assistant.ears.second import SecondOpinion, without_articles
+        from assistant.ears.second import AS_SAID, SecondOpinion
 
-        means = without_articles if self.respellings is None else gist_of(self.respellings)
+        means = AS_SAID if self.names is None else Meanings(self.names)
         return partial(SecondOpinion, means=means, lenient=self.lenient, chooser=PocketSphinx())

@@ -20,8 +20,9 @@ try:
 except (ImportError, OSError):  # no wheel for this machine, or a library that it cannot load
     RNNoise = None
 
-QUIET_ROOM_DB = 40.0  # from the quiet parts of an utterance to the loud; people close to a microphone have 50 to 70
-HARMLESS_DB = 35.0  # a room so far below is left in: taking it out takes a tenth of a second, and no more is heard
+# From the quiet parts of an utterance to the loud; people close to a microphone have 50 to 70. A room so far below is
+# left in: taking it out takes a tenth of a second, and no more is heard.
+HARMLESS_DB = 35.0
 
 
 def heard_apart(sound: Sound) -> Sound:

@@ -1,9 +1,9 @@
 """How words are said, in the phones of PocketSphinx's own English dictionary (ARPAbet without stress).
 
-The dictionary in its wheel comes first, with every way that it knows. A word that it lacks may be one that it has, in
-British spelling ('litre') or more than one of it ('gimlets'); else it is said by its letters, as English-speaking bars
-read them (`grammar.sounds`) and as other languages that could spell it so do (`grammar.letters`). A name that is not
-read as written is respelled in the book ('sounds like'), in words it knows.
+The dictionary in its wheel comes first, with every way that it knows, and what we know beside it (also_said.txt). A
+word that it lacks may be one that it has, in British spelling ('litre') or more than one of it ('gimlets'); else it is
+said by its letters, as English-speaking bars read them (`grammar.sounds`) and as other languages that could spell it so
+do (`grammar.letters`). A name that is not read as written is respelled in the book ('sounds like'), in words it knows.
 """
 
 from __future__ import annotations
@@ -22,6 +22,7 @@ from grammar.sounds import Phones, Voice
 MODEL = Path(pocketsphinx.get_model_path()) / "en-us"
 ACOUSTIC_MODEL = MODEL / "en-us"
 DICTIONARY = MODEL / "cmudict-en-us.dict"
+ALSO_SAID = Path(__file__).with_name("also_said.txt")
 
 BRITISH = (
     (re.compile(r"re(?=s?$)"), "er"),
@@ -77,7 +78,7 @@ class Pronouncer:
 
 @cache
 def english() -> Mapping[str, tuple[Phones, ...]]:
-    """The dictionary in PocketSphinx's wheel: each word's ways to be said, the usual one first."""
+    """The dictionary, with what is said beside it: each word's ways to be said, the usual one first."""
     ways: dict[str, tuple[Phones, ...]] = {}
     for entry, phones in _entries():
         word = _OTHER_WAY.sub("", entry)
@@ -96,9 +97,11 @@ def usual_ways() -> Mapping[str, str]:
 
 def _entries() -> Iterator[tuple[str, str]]:
     """The dictionary's lines: a word, with the number of the way in brackets from the second on, and its phones."""
-    for line in DICTIONARY.read_text(encoding="utf-8").splitlines():
-        entry, _, phones = line.partition(" ")
-        yield entry, phones
+    for file in (DICTIONARY, ALSO_SAID):
+        for line in file.read_text(encoding="utf-8").splitlines():
+            entry, _, phones = line.partition(" ")
+            if entry != "#":
+                yield entry, phones
 
 
 def _more_than_one(way: Phones) -> Phones:

@@ -11,13 +11,14 @@ from __future__ import annotations
 
 import logging
 import time
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from itertools import chain
+from typing import Protocol
 
 import numpy as np
 
 from assistant.ears.base import RATE, Sound
-from assistant.ears.denoise import depth_db, heard_apart
+from assistant.ears.denoise import heard_apart
 from assistant.ears.errors import WordNotSayable
 from assistant.ears.leaving_out import without
 from assistant.ears.levels import WINDOW, is_silent, levelled, surrounded, window_powers
@@ -39,12 +40,29 @@ MANY_ARCS = 3_000  # of a network: more have many names, and are heard as such
 MOST_NEAR = 64  # sentences asked of the search: those that mean the same count once
 MOST_WEIGHED = 16
 WORTH = 8.0  # log odds by phones that a sentence may be behind the nearest and still be weighed
-Means = Callable[[str], str]  # the same for sentences that mean the same
 
 
-def without_articles(text: str) -> str:
-    """The words but for articles, which change no command in any grammar."""
-    return " ".join(word for word in text.split() if word not in ARTICLES)
+class Means(Protocol):
+    """Which sentences mean the same."""
+
+    def gist(self, text: str) -> str:
+        """The same only for sentences that mean the same: told at once, of any number."""
+
+    def meaning(self, text: str) -> object:
+        """Equal for sentences that mean the same: told at leisure, of a few."""
+
+
+class AsSaid:
+    """Those that differ in nothing but articles, which change no command in any grammar."""
+
+    def gist(self, text: str) -> str:
+        """The words but for articles."""
+        return " ".join(word for word in text.split() if word not in ARTICLES)
+
+    meaning = gist
+
+
+AS_SAID = AsSaid()
 
 
 class SecondOpinion:
@@ -55,7 +73,7 @@ class SecondOpinion:
     def __init__(
         self,
         network: Network,
-        means: Means = without_articles,
+        means: Means = AS_SAID,
         lenient: bool = False,
         chooser: PocketSphinx | None = None,
     ) -> None:
@@ -90,15 +108,15 @@ class SecondOpinion:
         chosen = self._chooser.likeliest(found, apart) if len(found) > 1 else "".join(found)
         phones = nearness([tuple(text.split()) for text in found], self._says, reading)
         weighed = [Candidate(" ".join(words), " ".join(words) == chosen, score) for words, score in phones.items()]
-        return choose(weighed, self._weights, depth_db(sound))
+        return choose(weighed, self._weights, self._means.meaning)
 
     def _near(self, readings: Iterable[PhoneReading]) -> list[str]:
         """The sentences to weigh: of each reading the nearest, and none that means the same as one before it."""
-        within = WORTH / self._weights.choosing.phones
+        within = WORTH / self._weights.phones
         near = (self._search.sentences(reading, MOST_NEAR, within) for reading in readings)
         texts = ([" ".join(sentence.words) for sentence in sentences] for sentences in near)
-        some = [of_each_meaning(each, self._means)[:MOST_WEIGHED] for each in texts]
-        return of_each_meaning(chain.from_iterable(some), self._means)
+        some = [of_each_gist(each, self._means)[:MOST_WEIGHED] for each in texts]
+        return of_each_gist(chain.from_iterable(some), self._means)
 
 
 def span(sound: Sound) -> slice:
@@ -108,11 +126,11 @@ def span(sound: Sound) -> slice:
     return slice(max(0, int(loud[0]) - AROUND), int(loud[-1]) + WINDOW + AROUND) if len(loud) else slice(None)
 
 
-def of_each_meaning(texts: Iterable[str], means: Means = without_articles) -> list[str]:
-    """The first sentence of each meaning."""
+def of_each_gist(texts: Iterable[str], means: Means) -> list[str]:
+    """The first sentence of each gist."""
     first: dict[str, str] = {}
     for text in texts:
-        first.setdefault(means(text), text)
+        first.setdefault(means.gist(text), text)
     return list(first.values())
 
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from assistant.ears.pronunciation import MOST_WAYS, Pronouncer, english, usual_ways
+from assistant.ears.pronunciation import ALSO_SAID, DICTIONARY, MOST_WAYS, Pronouncer, english, usual_ways
+from recipes.loader import load_book
 
 
 @pytest.fixture(scope="module")
@@ -20,10 +21,12 @@ def pronouncer() -> Pronouncer:
         ("Gin", "JH IH N"),
         ("CRÈME", "K R IY M"),
         ("it\u2019s", "IH T S"),
+        ("vegan", "V EH G AH N"),
+        ("vegan", "V IY G AH N"),
     ],
 )
-def test_known_words_are_said_as_the_dictionary_says(pronouncer: Pronouncer, word: str, phones: str) -> None:
-    """Capitals, accents and curly apostrophes are no other word."""
+def test_known_words_are_said_as_the_dictionary_or_a_bar_says(pronouncer: Pronouncer, word: str, phones: str) -> None:
+    """Capitals, accents and curly apostrophes are no other word; most people say otherwise of vegans."""
     assert phones in [" ".join(way) for way in pronouncer.ways(word)]
 
 
@@ -111,3 +114,13 @@ def test_what_has_no_letters_cannot_be_said(pronouncer: Pronouncer, word: str) -
     """Digits and other scripts have no sound here, and that is told, not guessed."""
     assert pronouncer.ways(word) == ()
     assert pronouncer.unsayable([word, "gin"]) == (word,)
+
+
+def test_what_is_also_said_is_no_name_and_nothing_the_dictionary_has() -> None:
+    """A name's sound belongs into the book; a line that says what is there already is dead."""
+    lines = [line for line in ALSO_SAID.read_text().splitlines() if not line.startswith("#")]
+    assert lines
+    assert not set(lines) & set(DICTIONARY.read_text().splitlines())
+    words = {line.partition(" ")[0].partition("(")[0] for line in lines}
+    book = load_book()
+    assert not words & {word for name in (*book.drinks, *book.ingredients) for word in name.lower().split()}
