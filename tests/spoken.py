@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import tempfile
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import closing, contextmanager
 from dataclasses import dataclass
 from enum import Enum
@@ -52,27 +52,33 @@ class Said:
     outcome: Outcome
 
 
+def loudness(samples: NDArray[np.float32]) -> float:
+    """The mean power of the loudest frame."""
+    frames = [samples[at : at + FRAME] for at in range(0, len(samples), FRAME)]
+    return max(float(np.mean(np.square(frame))) for frame in frames)
+
+
+def mean_power(samples: NDArray[np.float32]) -> float:
+    """That of all of it, pauses too."""
+    return float(np.mean(np.square(samples)))
+
+
 @dataclass(frozen=True)
 class Noise:
     """A recording of a room, and how far above it people speak."""
 
     sound: Sound
     snr_db: float
+    level: Callable[[NDArray[np.float32]], float] = loudness  # of speech and of the room
 
     def over(self, speech: Sound, seed: int) -> Sound:
         """The speech with a stretch of the room behind it, scaled so that nothing is cut off."""
         room = np.resize(self.sound.samples, max(len(self.sound.samples), len(speech.samples) + 1))
         start = np.random.default_rng(seed).integers(len(room) - len(speech.samples))
         stretch = room[start : start + len(speech.samples)]
-        level = np.sqrt(loudness(speech.samples) / loudness(stretch) / 10 ** (self.snr_db / 10))
+        level = np.sqrt(self.level(speech.samples) / self.level(stretch) / 10 ** (self.snr_db / 10))
         mixed = speech.samples + stretch * np.float32(level)
         return Sound((mixed / (2 * np.abs(mixed).max())).astype(np.float32))
-
-
-def loudness(samples: NDArray[np.float32]) -> float:
-    """The mean power of the loudest frame."""
-    frames = [samples[at : at + FRAME] for at in range(0, len(samples), FRAME)]
-    return max(float(np.mean(np.square(frame))) for frame in frames)
 
 
 def said_by(voice: Voice, text: str) -> Sound:

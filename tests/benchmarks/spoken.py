@@ -1,10 +1,11 @@
 """How many lines of the demo scripts come out right when voices speak them. Prints a table, and what went amiss.
 
-Run: python -m tests.benchmarks.spoken [--voices 11] [--script bartender] [--noise pink|babble|FILE --snr 10]
+Run: python -m tests.benchmarks.spoken [--voices 11] [--script bartender]
+     [--noise pink|babble|FILE --snr 10 [--level mean]]
 
-Every line is heard by the recogniser that a fresh install has, in its conversation (see tests/spoken.py). The level of
-speech and of noise is that of the loudest frame of 2,048 samples. The second table tells what came of the lines that
-were heard with so much confidence.
+Every line is heard by the recogniser that a fresh install has, in its conversation (see tests/spoken.py). How far
+speech is above noise goes by the loudest frame of 2,048 samples of each, or by their mean power. The second table tells
+what came of the lines that were heard with so much confidence.
 """
 
 from __future__ import annotations
@@ -21,16 +22,17 @@ import numpy as np
 from demo_audio_scripts.speak import FEW, VOICES, Voice
 from tests.benchmarks.rooms import room
 from tests.scripts import scripts
-from tests.spoken import Noise, Outcome, Said, hearing_services, shift
+from tests.spoken import Noise, Outcome, Said, hearing_services, loudness, mean_power, shift
 
 WIDE, NARROW = 24, 16  # columns
+LEVELS = {"loudest": loudness, "mean": mean_power}
 STEPS = (0.0, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 1.01)  # of confidence
 
 
 def main() -> None:
     """Print the table."""
     chosen = _parser().parse_args()
-    noise = Noise(room(chosen.noise), chosen.snr) if chosen.noise else None
+    noise = Noise(room(chosen.noise), chosen.snr, LEVELS[chosen.level]) if chosen.noise else None
     print(_row("", [*(outcome.value for outcome in Outcome), "lines", "work a second", "95th, 3 s"]))
     everything: list[Said] = []
     amiss: list[str] = []
@@ -84,6 +86,12 @@ def _parser() -> argparse.ArgumentParser:
     add("--script", action="append", choices=sorted(scripts()), help="may be given again; all when left out")
     add("--noise", help="what is behind the speaker: pink, babble, or a recording of a room")
     add("--snr", type=float, default=15.0, help="how far speech lies above the noise, in dB (%(default)s)")
+    add(
+        "--level",
+        choices=LEVELS,
+        default="loudest",
+        help="by the loudest frame of each, or by mean power (%(default)s)",
+    )
     return parser
 
 

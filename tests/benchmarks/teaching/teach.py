@@ -6,9 +6,9 @@ Run: python -m tests.benchmarks.teaching.teach --recordings FOLDER --said SAID.j
 SAID.json tells what is said in each recording, '' where nobody knows: recordings that are not named are kept for
 measuring. Needs PyTorch beside the project (pip install torch), Debian's espeak-ng, flite, festival with
 festvox-kdlpc16k and festvox-us-slt-hts, and wamerican-small, and, for a voice that is nearer to people's, hibari-tts
-(pip install hibari-tts). Two cores take about an hour. The file that ships was taught three times, each time beginning
-with the weights of the last (--first, written with --share 1); it is the mean of the second time with a share of 0.75
-and the third with 0.9 (--mean-with).
+(pip install hibari-tts). Two cores take about an hour. The file that ships was taught four times, each time beginning
+with the weights of the last (--first, written with --share 1). The second time with a share of 0.75 and the third with
+0.9 had a mean; the file is the mean of that and of the fourth time with 0.9 (--mean-with).
 
 The network is to read in a loud room what it reads without the room (distillation: Hinton, Vinyals and Dean, 2015), and
 the phones that were said (connectionist temporal classification: Graves et al., 2006). What it forgets of speech that
