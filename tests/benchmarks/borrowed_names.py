@@ -18,7 +18,7 @@ from dataclasses import dataclass, replace
 from itertools import product
 from pathlib import Path
 
-from assistant.ears.base import Recogniser, Sound
+from assistant.ears.base import Sound
 from assistant.ears.pocketsphinx import PocketSphinx
 from assistant.ears.pronunciation import Pronouncer, usual_ways
 from assistant.ears.second import SecondOpinion
@@ -27,8 +27,8 @@ from assistant.reading import SURE
 from demo_audio_scripts.speak import VOICES, Voice
 from grammar import phrasebook
 from grammar.matcher import Matcher
+from grammar.meanings import Meanings
 from grammar.names import Name, Names
-from grammar.network import Network
 from grammar.respellings import Respellings
 from grammar.sounds import Phones
 from recipes.loader import load_book
@@ -118,7 +118,7 @@ def _said(words: Sequence[tuple[str, str]], voices: Sequence[Voice]) -> Iterator
 def _rows(said: Sequence[tuple[bool, str, Sound]], names: Names, pronouncer: Pronouncer) -> Iterator[tuple[str, ...]]:
     started = time.perf_counter()
     network = phrasebook.load(names).network()
-    ear = _ear(network, pronouncer)
+    ear = SecondOpinion(network, Meanings(names), lenient=True, chooser=PocketSphinx(pronouncer))
     ready_s = time.perf_counter() - started
     ways = sum(len(pronouncer.ways(word)) for word in network.words)
     matcher, written = Matcher(names, usual_ways()), Respellings(names).written
@@ -132,10 +132,6 @@ def _rows(said: Sequence[tuple[bool, str, Sound]], names: Names, pronouncer: Pro
     for as_there in (True, False):
         cells = _cells([each for each in told if each.as_there == as_there])
         yield ("there" if as_there else "in English", *cells, str(ways), f"{ready_s:.1f}")
-
-
-def _ear(network: Network, pronouncer: Pronouncer) -> Recogniser:
-    return SecondOpinion(network, lenient=True, chooser=PocketSphinx(pronouncer))
 
 
 def _cells(told: Sequence[Told]) -> tuple[str, ...]:

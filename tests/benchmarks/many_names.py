@@ -84,7 +84,7 @@ def _row(count: int, lines: int, voices: Sequence[Voice], noise: Noise | None) -
     matcher, written = Matcher(names, usual_ways()), Respellings(names).written
     started = time.perf_counter()
     with_names = phrasebook.load(names)
-    ear = Plan(with_names.network(), POCKETSPHINX, lenient=True)()
+    ear = Plan(with_names.network(), POCKETSPHINX, lenient=True, names=names)()
     ready_s = time.perf_counter() - started
     told = []
     for number, voice in enumerate(voices):
