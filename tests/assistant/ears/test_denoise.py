@@ -7,10 +7,12 @@ import pytest
 
 from assistant.ears import denoise
 from assistant.ears.base import RATE, Sound
-from assistant.ears.denoise import HARMLESS_DB, depth_db, heard_apart
+from assistant.ears.denoise import depth_db, heard_apart
 from assistant.ears.levels import levelled
 from demo_audio_scripts.speak import VOICES
 from tests.spoken import Noise, said_by
+
+QUIET_ROOM_DB = 40.0  # people close to a microphone have 50 to 70
 
 
 @pytest.fixture(scope="module")
@@ -40,7 +42,7 @@ def test_speech_stands_further_above_the_room(speech: Sound, hiss: Sound, snr_db
 @pytest.mark.audio
 def test_a_voice_in_a_silent_room_is_left_as_it_is(speech: Sound) -> None:
     """Where there is no room to take out, nothing of the voice is taken with it."""
-    assert depth_db(speech) > HARMLESS_DB
+    assert depth_db(speech) > QUIET_ROOM_DB
     assert np.array_equal(heard_apart(speech).samples, levelled(speech).samples)
 
 
